@@ -1,0 +1,67 @@
+package robust_test
+
+import (
+	"fmt"
+
+	"github.com/plectrace/plectrace/variability/robust"
+)
+
+// Stroke durations in milliseconds; at 182 the tracker lost the tip.
+var durations = []float64{91, 90, 92, 89, 90, 182, 94, 92, 91, 93}
+
+func ExampleMedian() {
+	fmt.Println(robust.Median(durations))
+	// Output:
+	// 91.5
+}
+
+func ExampleMedianInPlace() {
+	xs := []float64{5, 1, 3}
+	fmt.Println(robust.MedianInPlace(xs))
+	// Output:
+	// 3
+}
+
+// Type 7 of the nine types, as R and numpy have it by default.
+func ExampleQuantile() {
+	xs := []float64{2.1, 3.4, 1.9, 5.6, 7.8, 4.4, 3.3, 9.1, 2.8, 6.0}
+	fmt.Printf("%.3f %.2f\n", robust.Quantile(0.25, xs), robust.Quantile(0.9, xs))
+	// Output:
+	// 2.925 7.93
+}
+
+func ExampleMAD() {
+	fmt.Println(robust.MAD(durations))
+	// Output:
+	// 1.5
+}
+
+func ExampleScale() {
+	fmt.Printf("%.2f ms\n", robust.Scale(durations))
+	// Output:
+	// 2.22 ms
+}
+
+// Annual precipitation of a cloud seeding experiment, seeded over unseeded, in
+// five years: Hollander & Wolfe (1973), where the slope is -0.056.
+func ExampleTheilSen() {
+	l := robust.TheilSen([]float64{1, 2, 3, 4, 5}, []float64{1.26, 1.27, 1.12, 1.16, 1.03})
+	fmt.Printf("%.3f, %.3f to %.3f\n", l.Slope, l.SlopeLow, l.SlopeHigh)
+	// Output:
+	// -0.056, -0.150 to 0.040
+}
+
+func ExampleLine_At() {
+	l := robust.TheilSen([]float64{0, 1, 2, 3, 4}, []float64{1, 3, 5, 70, 9})
+	fmt.Println(l.At(3))
+	// Output:
+	// 7
+}
+
+// The same five years: 14 of the 120 orders of five values fall as much.
+func ExampleMannKendall() {
+	t := robust.MannKendall([]float64{1.26, 1.27, 1.12, 1.16, 1.03})
+	fmt.Printf("S = %v, P = %.4f, exact %t\n", t.S, t.P, t.Exact)
+	// Output:
+	// S = -6, P = 0.2333, exact true
+}
