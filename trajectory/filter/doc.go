@@ -1,0 +1,80 @@
+// Package filter holds the kernels that clean and smooth one column of
+// evenly spaced samples: a zero-phase low-pass with a way to choose its
+// cut-off, an outlier filter, a noise estimate and derivatives.
+//
+// A tracked point jitters by a fraction of a pixel from frame to frame. For a
+// position that hardly matters; for a speed, which is a difference of
+// neighbours, it is most of what one sees. The usual order of work is
+//
+//	h := filter.Hampel{Floor: 2}                  // single samples that jumped
+//	x, _ = h.Apply(x, nil, x)
+//	ra, err := filter.ResidualAnalysis(x, fs, filter.ResidualOptions{})
+//	lp, err := filter.LowPass(ra.Cutoff, fs)
+//	x = lp.ZeroPhase(x, x)                        // no lag
+//	v := filter.Derivative(nil, x, fs)
+//
+// A low-pass serves to find strokes. It also flattens them: run both ways with
+// cut-off fc it keeps about 1/(1+0.414(f/fc)⁴) of an oscillation at f, so fit
+// shapes to raw samples. [Butterworth.Gain] tells what is lost.
+//
+// # Formulas
+//
+//	LowPass          Winter (2009) 3.4.4.2; correction of Robertson & Dowling (2003)
+//	Once             the same without the correction: scipy.signal.butter(2, fc/(fs/2))
+//	ZeroPhase        forward and backward, odd padding: scipy.signal.filtfilt
+//	Hampel           Davies & Gather (1993) 782; Pearson (2002)
+//	ResidualAnalysis Winter (2009) 3.4.4.3
+//	NoiseLevel       difference based: Gasser, Sroka & Jennen-Steinmetz (1986);
+//	                 Hall, Kay & Titterington (1990)
+//	Derivative       central difference, second-order ends
+//	Gradient         the same on uneven times: numpy.gradient(edge_order=2)
+//
+// # Missing samples
+//
+// The kernels are for stretches without gaps: cut a column at its NaNs first.
+// Nothing panics on a NaN, and what comes out is defined. A linear kernel
+// spreads it: [Butterworth.ZeroPhase] makes the whole result NaN, [State] all
+// later samples, the derivatives those that touch it. [Hampel] leaves every
+// sample alone whose window holds a NaN. [NoiseLevel] is NaN, and
+// [ResidualAnalysis] returns an error.
+//
+// # Destination slices
+//
+// A function with a dst writes its result there and returns it. A nil dst
+// allocates. Otherwise dst must have the length of x, and it may be x itself;
+// it must not overlap x in another way. With a dst nothing is allocated.
+//
+// # References
+//
+// Davies, L. & Gather, U. (1993). The identification of multiple outliers.
+// J. Am. Stat. Assoc. 88, 782-792.
+//
+// Gasser, T., Sroka, L. & Jennen-Steinmetz, C. (1986). Residual variance and
+// residual pattern in nonlinear regression. Biometrika 73, 625-633.
+//
+// Hall, P., Kay, J. W. & Titterington, D. M. (1990). Asymptotically optimal
+// difference-based estimation of variance in nonparametric regression.
+// Biometrika 77, 521-528.
+//
+// Pearson, R. K. (2002). Outliers in process modeling and identification.
+// IEEE Trans. Control Syst. Technol. 10, 55-63.
+//
+// Robertson, D. G. E. & Dowling, J. J. (2003). Design and responses of
+// Butterworth and critically damped digital filters. J. Electromyogr.
+// Kinesiol. 13, 569-573.
+//
+// Winter, D. A. (2009). Biomechanics and Motor Control of Human Movement,
+// 4th ed. Wiley.
+package filter
+
+// destination returns dst, or a new slice if it is nil, for a result of n
+// samples.
+func destination(dst []float64, n int) []float64 {
+	if dst == nil {
+		return make([]float64, n)
+	}
+	if len(dst) != n {
+		panic("filter: length of dst is not the length of x")
+	}
+	return dst
+}
