@@ -1,0 +1,217 @@
+package tracks
+
+import (
+	"fmt"
+	"io"
+	"io/fs"
+	"slices"
+	"strings"
+
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/tracks/internal/delimited"
+)
+
+// Read reads an export. It keeps two blocks of text at most in memory beside
+// the columns of the result. The error, if any, is an *Error.
+func Read(r io.Reader, o Options) (*trajectory.Recording, error) {
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	s, err := look(r, o)
+	if err != nil {
+		return nil, err
+	}
+	p, err := s.plan(o)
+	if err != nil {
+		return nil, err
+	}
+	p.table.Columns = make([][]float64, p.columns)
+	n := s.expect(r)
+	for k := range p.table.Columns {
+		p.table.Columns[k] = make([]float64, 0, n)
+	}
+	if err := p.table.Read(s.src); err != nil {
+		return nil, located(err, o.Source, s.Columns)
+	}
+	if p.table.Rows == 0 {
+		return nil, noRows(o.Source, s.headerLine)
+	}
+	return p.recording(s, o)
+}
+
+// ReadFile reads the export in the file of that name, which becomes the Source
+// where the options give none.
+func ReadFile(name string, o Options) (*trajectory.Recording, error) {
+	f, err := open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if o.Source == "" {
+		o.Source = name
+	}
+	return Read(f, o)
+}
+
+// expect returns the expected number of rows, from the size of the text where
+// r knows it.
+func (s *survey) expect(r io.Reader) int {
+	text, complete := s.src.Unread()
+	size := float64(len(text))
+	if !complete {
+		switch r := r.(type) {
+		case interface{ Len() int }: // bytes and strings: what is left
+			size += float64(r.Len())
+		case interface{ Stat() (fs.FileInfo, error) }:
+			if info, err := r.Stat(); err == nil && info.Mode().IsRegular() {
+				size = max(size, float64(info.Size())-float64(s.skipped))
+			}
+		}
+	}
+	const most = 1 << 24 // rows; beyond that the columns grow as they fill
+	return int(min(size/s.rowBytes*1.02, most)) + 16
+}
+
+// plan says where the columns of the text go.
+type plan struct {
+	table   delimited.Table
+	columns int
+	points  []pointPlan
+	times   func(t []float64, rows int) []float64 // from the column of the clock, nil without
+}
+
+// pointPlan holds indices in the columns of the table, -1 for none.
+type pointPlan struct {
+	name                string
+	x, y, z, confidence int
+}
+
+func (s *survey) plan(o Options) (*plan, error) {
+	p := &plan{table: delimited.Table{Dialect: s.dialect, Clock: -1, Target: make([]int, len(s.Columns))}}
+	for i := range p.table.Target {
+		p.table.Target[i] = -1
+	}
+	take := func(col int) int {
+		p.table.Target[col] = p.columns
+		p.columns++
+		return p.columns - 1
+	}
+	if err := s.planClock(p, take, o); err != nil {
+		return nil, err
+	}
+	names := o.Points
+	if len(names) == 0 {
+		names = s.Points
+	}
+	if len(names) == 0 {
+		return nil, s.pointless(o)
+	}
+	for _, name := range names {
+		if !slices.Contains(s.Points, name) {
+			return nil, s.unknown(name, o)
+		}
+		q := pointPlan{name, -1, -1, -1, -1}
+		for i, c := range s.Columns {
+			switch {
+			case c.Point != name:
+			case c.Role == RoleConfidence && !o.IgnoreConfidence:
+				q.confidence = take(i)
+			case c.Axis == "x":
+				q.x = take(i)
+			case c.Axis == "y":
+				q.y = take(i)
+			case c.Axis == "z":
+				q.z = take(i)
+			}
+		}
+		p.points = append(p.points, q)
+	}
+	return p, nil
+}
+
+// planClock settles where the times come from.
+func (s *survey) planClock(p *plan, take func(int) int, o Options) error {
+	if o.Time != "" && o.Time != "-" && s.time < 0 && s.Frame != o.Time {
+		return &Error{File: o.Source, Line: s.headerLine, Rule: "column",
+			Msg:  fmt.Sprintf("there is no time column %q", o.Time),
+			Hint: "the columns are " + list(s.names())}
+	}
+	if s.time >= 0 {
+		p.table.ClockWord = "time"
+		p.table.Clock = take(s.time)
+		p.times = scaled(perSecond[s.TimeUnit] * o.slowed())
+		return nil
+	}
+	if o.Rate == 0 {
+		e := &Error{File: o.Source, Line: s.headerLine, Rule: "rate",
+			Msg:  "there is no time column and no capture rate",
+			Hint: "give the capture rate (samples per second), or name the time column; the columns are " + list(s.names())}
+		if s.frame >= 0 {
+			e.Msg = "there are frame numbers, no time column and no capture rate"
+		}
+		return e
+	}
+	if s.frame >= 0 && !o.ByRow {
+		p.table.ClockWord = "frame number"
+		p.table.Clock = take(s.frame)
+		p.times = scaled(o.Rate * o.slowed())
+		return nil
+	}
+	p.times = func(_ []float64, rows int) []float64 {
+		t := make([]float64, rows)
+		for i := range t {
+			t[i] = float64(i)
+		}
+		return scaled(o.Rate*o.slowed())(t, rows)
+	}
+	return nil
+}
+
+// scaled returns a function that divides a column by d.
+func scaled(d float64) func([]float64, int) []float64 {
+	return func(t []float64, _ int) []float64 {
+		if d != 1 {
+			for i := range t {
+				t[i] /= d
+			}
+		}
+		return t
+	}
+}
+
+// names returns the names of the columns that have one.
+func (s *survey) names() []string {
+	var names []string
+	for _, c := range s.Columns {
+		if c.Name != "" {
+			names = append(names, c.Name)
+		}
+	}
+	return names
+}
+
+// pointless is the error of a header without points.
+func (s *survey) pointless(o Options) error {
+	e := &Error{File: o.Source, Line: s.headerLine, Rule: "header",
+		Msg:  "no point has both an x and a y column",
+		Hint: "name the columns by point and axis, as tip_x and tip_y; the columns are " + list(s.names())}
+	if s.headerLine == 0 {
+		e.Line = s.HeaderLines + 1
+		e.Msg = "there is no header row"
+		e.Hint = fmt.Sprintf("give the names of the %d columns, as time, tip_x, tip_y", len(s.Columns))
+	}
+	return e
+}
+
+// unknown is the error of a point that is asked for and not there.
+func (s *survey) unknown(name string, o Options) error {
+	e := &Error{File: o.Source, Line: s.headerLine, Rule: "point",
+		Msg:  fmt.Sprintf("there is no point %q with an x and a y column", name),
+		Hint: "the points are " + list(s.Points)}
+	for _, p := range s.Points {
+		if strings.EqualFold(p, name) {
+			e.Hint = fmt.Sprintf("did you mean %q?", p)
+		}
+	}
+	return e
+}
