@@ -1,0 +1,142 @@
+package settling
+
+import (
+	"math"
+
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// finish moves the ends of the settled courses to where a two-state chain
+// that knows their centres puts them, unless all the take is one state, and
+// fills in r.
+func (ft *fitter) finish(r *Result, cs []course, change, minSpan float64, one bool) {
+	c := ft.c
+	var inner, outer, settled, total float64 // seconds; inner, outer squared
+	reach := c.reach(cs)
+	if !one {
+		path := ft.chain(r.P, cs, reach, change)
+		for k := range cs {
+			if s := moved(cs[k].run, reach[k], path); c.seconds(s) >= minSpan {
+				cs[k].run = s
+			}
+			in, out := c.doubt(cs[k].run, reach[k], r.P)
+			inner += in
+			outer += out
+		}
+	}
+	clear(r.Labels)
+	for _, s := range cs {
+		for i := s.lo; i < s.hi; i++ {
+			r.Labels[i] = true
+			settled += c.end[i] - c.start[i]
+			if one {
+				r.P[i] = 1
+			}
+		}
+	}
+	for i := range c.x {
+		total += c.end[i] - c.start[i]
+	}
+	r.Share = estimate.Value[float64]{
+		Value: settled / total,
+		Low:   max(0, settled-math.Sqrt(inner)) / total,
+		High:  min(total, settled+math.Sqrt(outer)) / total,
+		Level: 0.95, N: len(c.x),
+	}
+	r.Spans = c.spans(cs)
+}
+
+// reach returns for each of cs the strokes that it might hold: half way to its
+// neighbours, to the nearest break.
+func (c *columns) reach(cs []course) []run {
+	out := make([]run, len(cs))
+	for k := range cs {
+		out[k] = c.partOf(cs[k].lo)
+		if k > 0 {
+			out[k].lo = max(out[k].lo, (cs[k-1].hi+cs[k].lo+1)/2)
+		}
+		if k+1 < len(cs) {
+			out[k].hi = min(out[k].hi, (cs[k].hi+cs[k+1].lo+1)/2)
+		}
+	}
+	return out
+}
+
+// chain runs the two-state chain with the centres of cs known: it writes the
+// posterior probability of settled to p and returns the most probable path.
+func (ft *fitter) chain(p []float64, cs []course, reach []run, change float64) []bool {
+	emit := make([][2]float64, len(p)) // log-odds of settled over searching
+	for i := range emit {
+		emit[i][1] = -oddFirst
+	}
+	for k := range cs {
+		odd := 0
+		for i := reach[k].lo; i < reach[k].hi; i++ {
+			emit[i][1] = provide(ft.odds(&cs[k], i), &odd)
+		}
+	}
+	ch := sticky(math.Exp(-change))
+	path := make([]bool, len(p))
+	for _, r := range ft.c.parts {
+		ch.smooth(p[r.lo:r.hi], emit[r.lo:r.hi])
+		ch.decode(path[r.lo:r.hi], emit[r.lo:r.hi])
+	}
+	return path
+}
+
+// moved returns s with its ends moved to where path leaves settled, not past
+// the middle of s nor out of reach.
+func moved(s, reach run, path []bool) run {
+	mid := (s.lo + s.hi) / 2
+	for s.lo < mid && !path[s.lo] {
+		s.lo++
+	}
+	for s.lo > reach.lo && path[s.lo-1] {
+		s.lo--
+	}
+	for s.hi > mid+1 && !path[s.hi-1] {
+		s.hi--
+	}
+	for s.hi < reach.hi && path[s.hi] {
+		s.hi++
+	}
+	return s
+}
+
+// doubt returns the squared seconds by which s could be shorter and longer:
+// from its ends on, the strokes whose probability is not beyond 0.975 inside
+// and not under 0.025 outside.
+func (c *columns) doubt(s, reach run, p []float64) (inner, outer float64) {
+	square := func(i, step, end int, in func(p float64) bool) float64 {
+		t := 0.0
+		for ; i != end && in(p[i]); i += step {
+			t += c.end[i] - c.start[i]
+		}
+		return t * t
+	}
+	mid := (s.lo + s.hi) / 2
+	unsure := func(p float64) bool { return p < 0.975 }
+	possible := func(p float64) bool { return p > 0.025 }
+	return square(s.lo, 1, mid, unsure) + square(s.hi-1, -1, mid, unsure),
+		square(s.lo-1, -1, reach.lo-1, possible) + square(s.hi, 1, reach.hi, possible)
+}
+
+// spans lists the settled spans and the searching ones between.
+func (c *columns) spans(cs []course) (out []Span) {
+	add := func(settled bool, r run) {
+		if r.len() > 0 {
+			out = append(out, Span{settled, r.lo, r.hi - 1, c.start[r.lo], c.end[r.hi-1]})
+		}
+	}
+	for _, p := range c.parts {
+		at := p.lo
+		for len(cs) > 0 && cs[0].lo < p.hi {
+			add(false, run{at, cs[0].lo})
+			add(true, cs[0].run)
+			at = cs[0].hi
+			cs = cs[1:]
+		}
+		add(false, run{at, p.hi})
+	}
+	return out
+}

@@ -1,0 +1,120 @@
+package settling
+
+import (
+	"math"
+
+	"github.com/plectrace/plectrace/variability/robust"
+)
+
+const (
+	// joinMargin and oneMargin are how many nats two descriptions must beat
+	// one by: two spans with what is between them against one course, and
+	// spans against one state throughout. They make up for the choice of the
+	// best places; calibrated on takes of one scatter, see the tests.
+	joinMargin = 8.0
+	oneMargin  = 12.0
+	// hopeless log-odds of the strokes between against either span: no need to
+	// try.
+	hopeless = 40.0
+	// gapSeconds: strokes that leave a motion for less than this and come back
+	// to it have not left it.
+	gapSeconds = 0.5
+)
+
+// join puts neighbouring courses together where one course does as well,
+// until none does. change is the log-probability of a change of state.
+func (ft *fitter) join(cs []course, change float64) []course {
+	for joined := true; joined; {
+		joined = false
+		out := cs[:0]
+		for k := 0; k < len(cs); k++ {
+			a := cs[k]
+			if k+1 == len(cs) || a.refused {
+				out = append(out, a)
+				continue
+			}
+			j, ok := ft.joined(&a, &cs[k+1], change)
+			if !ok {
+				a.refused = true
+				out = append(out, a)
+				continue
+			}
+			if last := len(out) - 1; last >= 0 {
+				out[last].refused = false
+			}
+			out = append(out, ft.keep(j))
+			joined = true
+			k++
+		}
+		cs = out
+	}
+	return cs
+}
+
+// joined returns the course of a and its later neighbour b together, and
+// whether it does as well as the two.
+func (ft *fitter) joined(a, b *course, change float64) (j course, ok bool) {
+	if ft.c.partOf(a.lo) != ft.c.partOf(b.lo) {
+		return j, false
+	}
+	gap, odd := 0.0, [2]int{}
+	for i := a.hi; i < b.lo && gap > -hopeless; i++ {
+		gap += max(provide(ft.odds(a, i), &odd[0]), provide(ft.odds(b, i), &odd[1]))
+	}
+	if gap <= -hopeless {
+		return j, false
+	}
+	j = ft.fit(run{a.lo, b.hi})
+	apart := a.loglik + b.loglik + ft.searching(run{a.hi, b.lo}) + 2*change
+	return j, j.loglik > apart-joinMargin || ft.near(a, b, &j)
+}
+
+// near reports whether a and b are the same motion with no more than odd
+// strokes between; j is both.
+func (ft *fitter) near(a, b, j *course) bool {
+	if j.degree > 0 || ft.c.start[b.lo]-ft.c.end[a.hi-1] >= gapSeconds {
+		return false
+	}
+	for f := range features {
+		if a.n[f] > 0 && b.n[f] > 0 && math.Abs(a.centre[f].coef[0]-b.centre[f].coef[0]) >= stepTolerances {
+			return false
+		}
+	}
+	return true
+}
+
+// apart returns the log-likelihood of the take as the spans cs with searching
+// between.
+func (ft *fitter) apart(cs []course, change float64) float64 {
+	ll := ft.searching(run{0, len(ft.c.x)})
+	for k := range cs {
+		ll += cs[k].loglik - ft.searching(cs[k].run) + 2*change
+	}
+	return ll
+}
+
+// autoregression returns the log-likelihood of the whole take under one
+// stationary first-order autoregression per feature.
+func (ft *fitter) autoregression() (ll float64) {
+	c := ft.c
+	var m model
+	for f := range features {
+		m.searching[f] = 1
+		xs := c.feature(ft.buf, f, nil, false)
+		if len(xs) == 0 {
+			continue
+		}
+		lim := 3 * robust.Scale(xs)
+		m.mean[f] = robust.MedianInPlace(xs)
+		n, squares, pairs, products := c.moments(f, m.mean[f], lim, nil)
+		m.searching[f] = max(leastSD*leastSD, squares/max(1, n))
+		if pairs > 0 {
+			m.phi[f] = max(0, min(maxPhi, products/pairs))
+		}
+	}
+	c.logSearching(ft.t, ft.ys, &m)
+	for i, v := range ft.ys {
+		ll += max(v, ft.cond[i]-oddFirst)
+	}
+	return ll
+}
