@@ -1,0 +1,64 @@
+// Package motion finds the strokes of a plectrum in the placed path of its tip
+// and measures them: when each turns, which way it goes, how long it is, its
+// path angle to the string plane, skew, curvature, the heights of its turns
+// and its peak speed; and, over a take, which turns clear the strings and how
+// far the turns scatter on each side.
+//
+//	m, err := motion.Analyze(placed, motion.Options{})
+//	for _, s := range m.Strokes {
+//		fmt.Println(s.Direction, s.Duration(), s.PathAngle.Degrees())
+//	}
+//	fmt.Println(m.Clear().Clearing)
+//
+// # How strokes are found
+//
+// The path is brought onto an even grid, bridging gaps shorter than a stroke,
+// and low-passed (zero-phase Butterworth, at a multiple of the cycle frequency
+// that the take itself shows). Its velocity gives the local axis of the motion
+// over about a second. The displacement along that axis, less its mean over
+// one local cycle, is a swing about zero whatever the hand does meanwhile; it
+// reverses where it comes back by more than a share of the local stroke
+// length, and never less than the noise. Each turn is then refined: to the
+// zero of the velocity along the axis, and, where strokes have a course of
+// their own that the samples bear out, to the least-squares fit of that course
+// on both sides. A stretch in which the tip stays slow for most of a stroke is
+// a pause: strokes end and begin there, and nothing is found within.
+//
+// # How strokes are measured
+//
+// Shape is read off the samples, not the low-passed path. The samples of a
+// stroke are described as a parabola about its chord: the chord's direction
+// gives path angle and skew, the parabola's bend the curvature. Heights are
+// parabolas in time through the samples around each turn.
+//
+//	path angle   atan(Δout/Δacross)            axial, in (-90, 90] degrees
+//	skew         atan(Δalong/Δacross)          axial
+//	curvature    8 bulge / chord²              positive when the middle bulges out
+//	standard error of the angle   σ/√Σ(w-w̄)²   w the travel along the axis, σ the noise
+//
+// # What is needed
+//
+// Samples per stroke decide: [MinSamplesStrokes] for strokes and their timing,
+// [MinSamplesAngles] for angles, [MinSamplesShape] for curvature and heights.
+// Heights also need a known zero (see [Options.Relative]). What cannot be had
+// is NaN in the strokes, and [Motion.Absent] says why. Missing samples are NaN
+// on all axes at once; a stroke one of whose turns fell into a gap counts for
+// rate and direction, is marked, and has neither length, angle nor heights
+// there.
+//
+// # Limits
+//
+// A turn with a sudden change of acceleration in mid-turn (a stroke that
+// starts much more sharply than the one before it ended) is drawn toward the
+// gentler side, by about 1 % of a stroke when the accelerations differ by a
+// factor of two. Strokes shorter than an eighth of those around them are not
+// told from a wavering of the hand.
+//
+// # References
+//
+// Butterworth low-pass and its correction for two passes: D. A. Winter,
+// Biomechanics and Motor Control of Human Movement, 4th ed. (2009), 3.4.4.
+// Averaged spectrum for the first guess of the cycle: P. D. Welch, IEEE Trans.
+// Audio Electroacoust. 15 (1967) 70-73. Course of a stroke as a minimum-jerk
+// movement (for tests): T. Flash & N. Hogan, J. Neurosci. 5 (1985) 1688-1703.
+package motion

@@ -1,0 +1,279 @@
+package motion
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/dsp/fourier"
+	"gonum.org/v1/gonum/dsp/window"
+
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/filter"
+)
+
+// grid is a placed path on an even time base, prepared for the search for
+// turns. Columns are in the order of axes(); NaN where a gap is too long to
+// bridge.
+type grid struct {
+	t0, hz float64
+	raw    [][]float64 // interpolated, unfiltered
+	pos    [][]float64 // low-pass filtered
+	vel    [][]float64 // its derivative
+	runs   []run
+	noise  float64 // of one sample on one axis
+	cutoff float64 // Hz, +Inf when unfiltered
+	low    filter.Butterworth
+}
+
+// run is a gap-free range of grid samples, [Start, End).
+type run struct{ Start, End int }
+
+func (g *grid) n() int                  { return len(g.raw[0]) }
+func (g *grid) time(i float64) float64  { return g.t0 + i/g.hz }
+func (g *grid) index(t float64) float64 { return (t - g.t0) * g.hz }
+
+func (g *grid) findRuns() {
+	g.runs = g.runs[:0]
+	for start, end := range trajectory.Runs(g.raw...) {
+		g.runs = append(g.runs, run{start, end})
+	}
+}
+
+// bridgeGaps fills gaps of up to longest samples by a cubic whose value and
+// slope at each end are those of the parabola through the few samples beside
+// it, so that noise does not make the cubic swing. A lone sample bridges
+// nothing.
+func (g *grid) bridgeGaps(longest, few int) {
+	joined := g.runs[:0:0]
+	for i, r := range g.runs {
+		if i == 0 {
+			joined = append(joined, r)
+			continue
+		}
+		last := &joined[len(joined)-1]
+		before, after := min(few, g.runs[i-1].End-g.runs[i-1].Start), min(few, r.End-r.Start)
+		if r.Start-last.End > longest || before < 2 || after < 2 {
+			joined = append(joined, r)
+			continue
+		}
+		from, to := last.End-1, r.Start
+		w := float64(to - from)
+		for _, x := range g.raw {
+			x0, m0 := edge(x[from-before+1:from+1], true)
+			x1, m1 := edge(x[to:to+after], false)
+			m0, m1 = m0*w, m1*w
+			d := x1 - x0
+			for k := from + 1; k < to; k++ {
+				u := float64(k-from) / w
+				x[k] = x0 + u*(m0+u*((3*d-2*m0-m1)+u*(m0+m1-2*d)))
+			}
+		}
+		last.End = r.End
+	}
+	g.runs = joined
+}
+
+// edge returns value and slope per sample, at the last or the first of x, of
+// the least-squares parabola through x, or the line through two samples.
+func edge(x []float64, last bool) (value, slope float64) {
+	n := float64(len(x))
+	mid := (n - 1) / 2
+	var s2, s4, y0, y1, y2 float64
+	for i, v := range x {
+		t := float64(i) - mid
+		s2 += t * t
+		s4 += t * t * t * t
+		y0 += v
+		y1 += t * v
+		y2 += t * t * v
+	}
+	c := 0.0
+	if n > 2 {
+		c = (y2 - s2*y0/n) / (s4 - s2*s2/n)
+	}
+	b := y1 / s2
+	a := (y0 - c*s2) / n
+	if !last {
+		mid = -mid
+	}
+	return a + b*mid + c*mid*mid, b + 2*c*mid
+}
+
+// smooth filters the raw columns at cutoffHz and differentiates them.
+func (g *grid) smooth(cutoffHz float64) error {
+	g.cutoff = cutoffHz
+	g.low = filter.Butterworth{}
+	if cutoffHz >= 0.45*g.hz {
+		g.cutoff = math.Inf(1)
+	} else {
+		var err error
+		if g.low, err = filter.LowPass(cutoffHz, g.hz); err != nil {
+			return err
+		}
+	}
+	n := g.n()
+	if g.pos == nil {
+		g.pos, g.vel = matrix(len(g.raw), n), matrix(len(g.raw), n)
+	}
+	for d, x := range g.raw {
+		p, v := g.pos[d], g.vel[d]
+		for i := range p {
+			p[i], v[i] = math.NaN(), math.NaN()
+		}
+		for _, r := range g.runs {
+			if math.IsInf(g.cutoff, 1) {
+				copy(p[r.Start:r.End], x[r.Start:r.End])
+			} else {
+				g.low.ZeroPhase(p[r.Start:r.End], x[r.Start:r.End])
+			}
+			derivative(v[r.Start:r.End], p[r.Start:r.End], g.hz)
+		}
+	}
+	return nil
+}
+
+func matrix(rows, cols int) [][]float64 {
+	m := make([][]float64, rows)
+	flat := make([]float64, rows*cols)
+	for i := range m {
+		m[i] = flat[i*cols : (i+1)*cols : (i+1)*cols]
+	}
+	return m
+}
+
+// derivative writes the fourth-order central difference of x, and lower
+// orders within two samples of the ends.
+func derivative(dst, x []float64, hz float64) {
+	n := len(x)
+	if n < 5 {
+		filter.Derivative(dst, x, hz)
+		return
+	}
+	filter.Derivative(dst[:3], x[:3], hz)
+	filter.Derivative(dst[n-3:], x[n-3:], hz)
+	c := hz / 12
+	for i := 2; i < n-2; i++ {
+		dst[i] = c * (x[i-2] - x[i+2] + 8*(x[i+1]-x[i-1]))
+	}
+}
+
+// gains returns by how much the low-pass and the low-pass with derivative
+// scale the standard deviation of white noise: root of the mean over
+// frequency of the squared response, the latter in 1/s.
+func (g *grid) gains() (position, velocity float64) {
+	const n = 512
+	for k := range n {
+		w := math.Pi * (float64(k) + 0.5) / n // rad per sample
+		h := g.low.Gain(w*g.hz/(2*math.Pi), g.hz)
+		h *= h // both passes
+		d := g.hz * (8*math.Sin(w) - math.Sin(2*w)) / 6
+		position += h * h
+		velocity += h * h * d * d
+	}
+	return math.Sqrt(position / n), math.Sqrt(velocity / n)
+}
+
+// roughCycleHz guesses the frequency of the down-up cycle from the velocity
+// spectrum along the main direction of motion, averaged over four-second
+// segments (Welch 1967), with straight lines through gaps: cutting them out
+// would put steps at twice the frequency where a point hides at one end of
+// every stroke. It only sets the scales of the search, which refines
+// them from the strokes found. Zero means that there is no motion.
+func roughCycleHz(g *grid, lo, hi float64) float64 {
+	axis := mainAxis(g.raw, g.runs)
+	n := g.n()
+	size := min(n, int(4*g.hz))
+	if size < 16 {
+		return 0
+	}
+	fft := fourier.NewFFT(size)
+	taper := window.NewValues(window.Hann, size)
+	seg := make([]float64, size)
+	coef := make([]complex128, size/2+1)
+	power := make([]float64, size/2+1)
+	for from := 0; ; from += size / 2 {
+		if from+size > n {
+			from = n - size
+		}
+		project(seg, g.raw, axis, from)
+		bridge(seg)
+		detrend(seg)
+		taper.Transform(seg)
+		fft.Coefficients(coef, seg)
+		for k, c := range coef {
+			power[k] += real(c)*real(c) + imag(c)*imag(c)
+		}
+		if from+size >= n {
+			break
+		}
+	}
+	best, at := 0.0, 0
+	for k := 1; k < len(power)-1; k++ {
+		f := float64(k) * g.hz / float64(size)
+		if f < lo || f > hi {
+			continue
+		}
+		if p := power[k] * f * f; p > best {
+			best, at = p, k
+		}
+	}
+	return float64(at) * g.hz / float64(size)
+}
+
+// project writes the columns' component along axis from sample from on;
+// missing samples become NaN.
+func project(dst []float64, cols [][]float64, axis []float64, from int) {
+	for i := range dst {
+		s := 0.0
+		for d, a := range axis {
+			s += a * cols[d][from+i]
+		}
+		dst[i] = s
+	}
+}
+
+// bridge fills the NaN samples between two others by a straight line.
+func bridge(x []float64) {
+	last := -1
+	for i, v := range x {
+		if v != v {
+			continue
+		}
+		if last >= 0 {
+			for j := last + 1; j < i; j++ {
+				x[j] = x[last] + (v-x[last])*float64(j-last)/float64(i-last)
+			}
+		}
+		last = i
+	}
+}
+
+// detrend removes the least-squares line from x; NaN samples become zero.
+func detrend(x []float64) {
+	var n, st, sx, stt, stx float64
+	for i, v := range x {
+		if v != v {
+			continue
+		}
+		t := float64(i)
+		n++
+		st += t
+		sx += v
+		stt += t * t
+		stx += t * v
+	}
+	slope := 0.0
+	if den := n*stt - st*st; den > 0 {
+		slope = (n*stx - st*sx) / den
+	}
+	icept := 0.0
+	if n > 0 {
+		icept = (sx - slope*st) / n
+	}
+	for i, v := range x {
+		if v != v {
+			x[i] = 0
+		} else {
+			x[i] = v - icept - slope*float64(i)
+		}
+	}
+}

@@ -1,0 +1,337 @@
+package motion
+
+import (
+	"math"
+	"slices"
+
+	"github.com/plectrace/plectrace/motion/internal/turns"
+	"github.com/plectrace/plectrace/variability/robust"
+)
+
+// node is a place where a stroke may begin or end.
+type node struct {
+	run  int     // index into grid.runs
+	at   float64 // grid sample, fractional
+	top  bool    // a maximum of the coordinate toward the treble side
+	edge bool    // the end of a run, not a turn
+	se   float64 // standard error of at, from the noise
+}
+
+// local holds the local size of the motion around the swings found, each the
+// median of the swings near it, so that thresholds follow tiny and wide
+// playing alike and carry over a rest.
+type local struct {
+	at                    []float64 // grid sample of the swing's middle
+	length, duration, top []float64 // travel; grid samples; greatest speed
+}
+
+// swingWindow is how many swings to each side the local size looks at.
+const swingWindow = 6
+
+// search finds the nodes of every run. It starts from a guess of the cycle in
+// grid samples and repeats with the local sizes it finds.
+type search struct {
+	g          *grid
+	o          Options
+	cycle      float64 // median, grid samples
+	axis       [][3]float64
+	along, u   []float64 // velocity and displacement along the local axis
+	sum, limit []float64
+	gainPos    float64
+	gainVel    float64
+	size       local
+	nodes      []node
+}
+
+func newSearch(g *grid, o Options, cycle float64) *search {
+	n := g.n()
+	return &search{
+		g: g, o: o, cycle: cycle,
+		axis: make([][3]float64, n), along: make([]float64, n), u: make([]float64, n),
+		sum: make([]float64, n+1), limit: make([]float64, n),
+	}
+}
+
+func (s *search) pass() {
+	s.gainPos, s.gainVel = s.g.gains()
+	start := mainAxis(s.g.raw, s.g.runs)
+	half := max(int(0.5*s.g.hz), int(1.5*s.cycle))
+	for _, r := range s.g.runs {
+		localAxis(s.axis, s.along, s.g.vel, r, half, start)
+		swing(s.u, s.g.pos, s.axis, r, s.period(), s.sum)
+	}
+	floor := s.o.NoiseFloor * s.g.noise * s.gainPos
+	s.thresholds(floor)
+	s.nodes = s.nodes[:0]
+	for k, r := range s.g.runs {
+		s.detect(k, r, floor)
+	}
+	s.measure()
+}
+
+// detect appends the nodes of run k. At the ends of the run, where the tip has
+// no room to come back by the whole hysteresis, coming back by more than the
+// noise is enough.
+func (s *search) detect(k int, r run, floor float64) {
+	s.nodes = append(s.nodes, node{run: k, at: float64(r.Start), edge: true})
+	first := len(s.nodes)
+	var d turns.Detector
+	for i := r.Start; i < r.End; i++ {
+		if t, ok := d.Push(s.u[i], s.limit[i]); ok {
+			s.nodes = append(s.nodes, node{run: k, at: float64(r.Start + t.Index), top: t.Top})
+		}
+	}
+	if len(s.nodes) > first {
+		a, b := s.nodes[first], s.nodes[len(s.nodes)-1]
+		if i := s.extreme(r.Start, int(a.at), !a.top); i > r.Start && math.Abs(s.u[i]-s.u[r.Start]) > s.endLimit(floor, i) {
+			s.nodes = slices.Insert(s.nodes, first, node{run: k, at: float64(i), top: !a.top})
+		}
+		if i := s.extreme(int(b.at), r.End-1, !b.top); i < r.End-1 && math.Abs(s.u[i]-s.u[r.End-1]) > s.endLimit(floor, i) {
+			s.nodes = append(s.nodes, node{run: k, at: float64(i), top: !b.top})
+		}
+	}
+	s.nodes = append(s.nodes, node{run: k, at: float64(r.End - 1), edge: true})
+}
+
+// endLimit is the hysteresis at the ends of a run.
+func (s *search) endLimit(floor float64, i int) float64 {
+	return min(s.limit[i], max(floor, 0.02*s.limit[i]/s.o.Hysteresis))
+}
+
+// extreme returns the sample of the greatest or least displacement in
+// [from, to].
+func (s *search) extreme(from, to int, top bool) int {
+	best := from
+	for i := from; i <= to; i++ {
+		if top && s.u[i] > s.u[best] || !top && s.u[i] < s.u[best] {
+			best = i
+		}
+	}
+	return best
+}
+
+// period returns the length of the local cycle by sample: constant at first,
+// then the local median of the swings found, by a pointer that only moves on.
+func (s *search) period() func(int) float64 {
+	if len(s.size.at) == 0 {
+		return func(int) float64 { return s.cycle }
+	}
+	k := 0
+	return func(i int) float64 {
+		k = s.size.nearest(k, float64(i))
+		return min(max(2*s.size.duration[k], 0.4*s.cycle), 2.5*s.cycle)
+	}
+}
+
+// nearest returns the index of the swing whose middle is nearest to sample i,
+// searching on from k.
+func (l *local) nearest(k int, i float64) int {
+	if k >= len(l.at) || l.at[k] > i+1 && k > 0 && l.at[k-1] > i {
+		k = 0
+	}
+	for k+1 < len(l.at) && math.Abs(l.at[k+1]-i) <= math.Abs(l.at[k]-i) {
+		k++
+	}
+	return k
+}
+
+func (s *search) thresholds(floor float64) {
+	if len(s.size.at) == 0 {
+		// No swings yet: a share of the swing of a sine of this scatter.
+		sum, n := 0.0, 0
+		for _, r := range s.g.runs {
+			for _, v := range s.u[r.Start:r.End] {
+				sum += v * v
+			}
+			n += r.End - r.Start
+		}
+		h := max(floor, 0.1*2*math.Sqrt2*math.Sqrt(sum/float64(n)))
+		for i := range s.limit {
+			s.limit[i] = h
+		}
+		return
+	}
+	k := 0
+	for i := range s.limit {
+		k = s.size.nearest(k, float64(i))
+		s.limit[i] = max(floor, s.o.Hysteresis*s.size.length[k])
+	}
+}
+
+// measure sets the local sizes from the nodes.
+func (s *search) measure() {
+	var at, length, duration, top []float64
+	for i := 1; i < len(s.nodes); i++ {
+		a, b := s.nodes[i-1], s.nodes[i]
+		if a.run != b.run || a.edge || b.edge {
+			continue
+		}
+		i0, i1 := int(a.at), int(b.at)
+		v := 0.0
+		for _, x := range s.along[i0 : i1+1] {
+			v = max(v, math.Abs(x))
+		}
+		at = append(at, (a.at+b.at)/2)
+		length = append(length, math.Abs(s.u[i1]-s.u[i0]))
+		duration = append(duration, b.at-a.at)
+		top = append(top, v)
+	}
+	s.size = local{at: at, length: rolling(length), duration: rolling(duration), top: rolling(top)}
+	if len(duration) > 1 {
+		s.cycle = 2 * robust.Median(duration)
+	}
+}
+
+// rolling returns the median of the swingWindow values to each side.
+func rolling(x []float64) []float64 {
+	y := make([]float64, len(x))
+	var buf [2*swingWindow + 1]float64
+	for i := range x {
+		lo, hi := max(0, i-swingWindow), min(len(x), i+swingWindow+1)
+		y[i] = robust.MedianInPlace(buf[:copy(buf[:], x[lo:hi])])
+	}
+	return y
+}
+
+// fastest returns a high quantile of the local stroke rate as a cycle
+// frequency in Hz, for choosing a cut-off that serves the fastest stretch.
+func (s *search) fastest() float64 {
+	d := slices.Clone(s.size.duration)
+	return s.g.hz / (2 * robust.Quantile(0.1, d))
+}
+
+// refine moves every turn to the zero of the velocity along the local axis,
+// to a fraction of a sample. Where a moving hand hides the zero, the extreme
+// of the displacement about the local centre stays.
+func (s *search) refine() {
+	k := 0
+	for i := range s.nodes {
+		nd := &s.nodes[i]
+		if nd.edge {
+			continue
+		}
+		k = s.size.nearest(k, nd.at)
+		r := s.g.runs[nd.run]
+		reach := max(2, int(0.4*s.size.duration[k]))
+		// Velocity noise over the acceleration at the turn of a half-cosine.
+		nd.se = s.g.noise * s.gainVel * s.size.duration[k] / (math.Pi * s.size.top[k])
+		nd.at = refineAt(s.along[r.Start:r.End], s.u[r.Start:r.End], int(nd.at)-r.Start, reach, nd.top) + float64(r.Start)
+	}
+	// A zero shared by two turns would make an empty stroke: keep order.
+	for i := 1; i < len(s.nodes); i++ {
+		if a, b := &s.nodes[i-1], &s.nodes[i]; a.run == b.run && b.at < a.at {
+			a.at, b.at = b.at, a.at
+		}
+	}
+}
+
+func refineAt(v, u []float64, i, reach int, top bool) float64 {
+	falls := func(j int) bool {
+		if j < 0 || j+1 >= len(v) {
+			return false
+		}
+		if top {
+			return v[j] >= 0 && v[j+1] < 0
+		}
+		return v[j] <= 0 && v[j+1] > 0
+	}
+	for k := 0; k <= reach; k++ {
+		if falls(i - 1 - k) {
+			j := i - 1 - k
+			if falls(i + k) { // both as near: the one nearer to the extreme
+				if a, b := float64(j)+turns.Crossing(v, j), float64(i+k)+turns.Crossing(v, i+k); float64(i)-a > b-float64(i) {
+					return b
+				}
+			}
+			return float64(j) + turns.Crossing(v, j)
+		}
+		if falls(i + k) {
+			return float64(i+k) + turns.Crossing(v, i+k)
+		}
+	}
+	if i > 0 && i+1 < len(u) {
+		if den := u[i-1] - 2*u[i] + u[i+1]; den != 0 {
+			return float64(i) + min(max((u[i-1]-u[i+1])/(2*den), -0.5), 0.5)
+		}
+	}
+	return float64(i)
+}
+
+// rest is a stretch of grid samples [start, end] within one run in which the
+// tip hardly moves.
+type rest struct {
+	run        int
+	start, end float64
+}
+
+// restSpeed is the share of the local peak speed below which the tip rests,
+// if it stays there for restStrokes of a local stroke. A steady oscillation
+// spends 8 % of a stroke below it at a time.
+const (
+	restSpeed   = 0.12
+	restStrokes = 0.7
+)
+
+// Across a gap the interpolated speed says nothing: it counts as rest if the
+// tip is slow on both sides of it and in the same place.
+func (s *search) rests(sh *shaper) []rest {
+	var rs []rest
+	k := 0
+	least := 3 * s.g.noise * s.gainVel
+	dead := s.deadGaps(sh, least)
+	for ri, r := range s.g.runs {
+		from := -1
+		for i := r.Start; i <= r.End; i++ {
+			slow := false
+			if i < r.End {
+				k = s.size.nearest(k, float64(i))
+				for len(dead) > 0 && dead[0].end < float64(i) {
+					dead = dead[1:]
+				}
+				slow = math.Abs(s.along[i]) < s.slowBelow(k, least) ||
+					len(dead) > 0 && dead[0].start <= float64(i)
+			}
+			if slow && from < 0 {
+				from = i
+			}
+			if !slow && from >= 0 {
+				if float64(i-1-from) > restStrokes*s.size.duration[k] {
+					rs = append(rs, rest{ri, float64(from), float64(i - 1)})
+				}
+				from = -1
+			}
+		}
+	}
+	return rs
+}
+
+// slowBelow is the speed below which the tip rests, near swing k.
+func (s *search) slowBelow(k int, least float64) float64 {
+	return min(max(restSpeed*s.size.top[k], least), 0.5*s.size.top[k])
+}
+
+// deadGaps returns the gaps of the samples, as grid stretches, on both sides
+// of which the tip is slow, by the line through a few samples, and in the same
+// place.
+func (s *search) deadGaps(sh *shaper, least float64) []rest {
+	const few = 6
+	var gaps []rest
+	k := 0
+	for j := few; j+few < len(sh.seenT); j++ {
+		if sh.seenT[j]-sh.seenT[j-1] < 3*sh.step {
+			continue
+		}
+		at, from := s.g.index(sh.seenT[j]), s.g.index(sh.seenT[j-1])
+		k = s.size.nearest(k, at)
+		ax := &s.axis[min(max(int(at), 0), len(s.axis)-1)]
+		v0, x0, ok0 := sh.slope(j-few, j, ax)
+		v1, x1, ok1 := sh.slope(j, j+few, ax)
+		// The line's own error: noise over the root of the times' squares.
+		own := 3 * s.g.noise * s.g.hz / math.Sqrt(few*(few*few-1)/12)
+		slow := max(s.slowBelow(k, least), min(own, 0.3*s.size.top[k]))
+		if ok0 && ok1 && math.Abs(v0) < slow && math.Abs(v1) < slow && math.Abs(x1-x0) < 0.3*s.size.length[k] {
+			gaps = append(gaps, rest{start: from, end: at})
+		}
+	}
+	return gaps
+}
