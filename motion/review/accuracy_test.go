@@ -1,0 +1,257 @@
+package review_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/motion/simulate"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/circular"
+)
+
+// setup is the settings file that goes with a simulated take.
+func setup(take *simulate.Take) review.Setup {
+	o := take.Options
+	s := review.Setup{Tip: "tip", TipIs: review.TipOfPick, View: o.View, Orientation: o.Orientation}
+	s.Marks.DistanceMM = take.Truth.MarkDistance
+	if o.TrackMarks {
+		s.Marks.Bass, s.Marks.Treble = trajectory.Mark{Point: "bass"}, trajectory.Mark{Point: "treble"}
+	} else {
+		s.Marks.Bass, s.Marks.Treble = trajectory.Mark{At: take.Truth.Bass[:2]}, trajectory.Mark{At: take.Truth.Treble[:2]}
+	}
+	return s
+}
+
+// draw returns a take drawn at random from the range that reviews are meant
+// for: rate, frame rate, noise, plan, faults of the tracker and the camera.
+func draw(rng *rand.Rand, hz, noise float64) simulate.Options {
+	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
+	o := simulate.Options{
+		Seed: rng.Uint64(), Duration: between(15, 20), FrameRate: hz, Noise: noise,
+		Rate: between(5, 14.5), Length: between(8, 14), PathAngle: circular.Angle(between(-35, 35)) * circular.Degree,
+		Skew: circular.Angle(between(-15, 15)) * circular.Degree, Curvature: between(-0.03, 0.03),
+		Roll: circular.Angle(between(-40, 40)) * circular.Degree, DownShare: between(0.47, 0.53),
+		Jitter: between(0.02, 0.04), AngleScatter: circular.Angle(between(0.8, 1.6)) * circular.Degree, LengthScatter: between(0.03, 0.06),
+		DropOuts: between(0, 0.02), Outliers: between(0, 0.004), ChangeEvery: between(3, 8),
+	}
+	if rng.IntN(2) == 0 {
+		o.TrackMarks, o.Sway, o.SwayAngle = true, between(5, 30), circular.Angle(between(0, 3))*circular.Degree
+		o.MarkDropOuts = between(0, 0.01)
+	}
+	switch rng.IntN(4) {
+	case 0:
+		o.HideDown, o.HideFor = 0.8, between(0.2, 0.4)
+	case 1:
+		o.StraightFills = true
+	case 2:
+		o.FrozenFills = true
+	}
+	if hz >= 120 {
+		o.Jumps = rng.IntN(3)
+	}
+	if rng.IntN(2) == 0 {
+		o.Pauses = []simulate.Pause{{At: between(6, 9), For: between(0.6, 1.5), Tremor: between(0, 0.15)}}
+	}
+	kinds := []simulate.Search{simulate.Fresh, simulate.Wander, simulate.Fresh, simulate.TinyStrokes}
+	at := 0.0
+	for settled := rng.IntN(2) == 0; at < o.Duration; settled = !settled {
+		s := simulate.Stretch{Start: at, Search: simulate.Settled}
+		long := between(2.5, 6)
+		if !settled {
+			s.Search = kinds[rng.IntN(len(kinds))]
+			long = between(1.5, 4)
+		} else {
+			s.RateBy, s.AngleBy = between(0.95, 1.05), circular.Angle(between(-3, 3))*circular.Degree
+		}
+		o.Plan = append(o.Plan, s)
+		at += long
+	}
+	return o
+}
+
+// score is how a review compares with the truth.
+type score struct {
+	f1       float64 // over strokes that the tracker saw at least a part of
+	turnMS   float64 // median absolute error of turns seen
+	angle90  float64 // 90 % of settled strokes' path angles are within, degrees
+	covered  float64 // share of them inside their interval
+	rateErr  float64 // relative, of the settled spans
+	overlap  float64 // intersection over union of settled time
+	angleIn  bool    // the take's path angle interval holds the mean of the strokes'
+	angleErr float64 // degrees, of the settled spans
+	share    float64 // settled share found
+	lost     int     // strokes that the tracker did not see at all
+}
+
+func compare(take *simulate.Take, r *review.Review) score {
+	tr, got := take.Truth, r.Motion.Strokes
+	tip, _ := take.Recording.Point("tip")
+	unseen := func(s simulate.Stroke) bool {
+		for _, f := range tr.Faults {
+			if tip.T[f.First] <= s.Start && tip.T[f.Last] >= s.End {
+				return true
+			}
+		}
+		return false
+	}
+	var s score
+	used := make([]bool, len(got))
+	var turns, angles []float64
+	hit, seen, in := 0, 0, 0
+	for _, want := range tr.Strokes {
+		mid, d := (want.Start+want.End)/2, want.End-want.Start
+		best := -1
+		for j := range got {
+			if used[j] || (got[j].Direction == motion.Down) != want.Down || math.Abs(got[j].Middle()-mid) > 0.35*d {
+				continue
+			}
+			if best < 0 || math.Abs(got[j].Middle()-mid) < math.Abs(got[best].Middle()-mid) {
+				best = j
+			}
+		}
+		if best >= 0 {
+			used[best] = true
+		}
+		if unseen(want) {
+			s.lost++
+			continue
+		}
+		seen++
+		if best < 0 {
+			continue
+		}
+		hit++
+		g := got[best]
+		if !want.Hidden && !g.TurnHidden() {
+			turns = append(turns, math.Abs(g.Start-want.Start)*1000, math.Abs(g.End-want.End)*1000)
+		}
+		if want.Settled && !want.Changed && g.PathAngle == g.PathAngle {
+			angles = append(angles, math.Abs((g.PathAngle - want.PathAngle).Axial().Degrees()))
+			if g.PathAngleLow <= want.PathAngle && want.PathAngle <= g.PathAngleHigh {
+				in++
+			}
+		}
+	}
+	extra := 0
+	for _, u := range used {
+		if !u {
+			extra++
+		}
+	}
+	s.f1 = 2 * float64(hit) / float64(seen+hit+extra)
+	s.turnMS, s.angle90 = quantile(turns, 0.5), quantile(angles, 0.9)
+	s.covered = float64(in) / float64(len(angles))
+	s.rateErr = math.NaN()
+	if v := r.Value("settled_notes_per_second"); v.Known() {
+		s.rateErr = math.Abs(v.Value/tr.SettledRate - 1)
+	}
+	s.share = math.NaN()
+	s.overlap = math.NaN()
+	if r.Settling.Absent == nil {
+		s.share = r.Settling.Share.Value
+		s.overlap = overlap(tr.Spans, r.Spans)
+	}
+	return s
+}
+
+// overlap is the intersection over union of settled time; 1 when neither has
+// any.
+func overlap(want []simulate.Span, got []review.Span) float64 {
+	var both, a, b float64
+	for _, w := range want {
+		if !w.Settled {
+			continue
+		}
+		a += w.End - w.Start
+		for _, g := range got {
+			if g.Settled {
+				both += math.Max(0, math.Min(w.End, g.End)-math.Max(w.Start, g.Start))
+			}
+		}
+	}
+	for _, g := range got {
+		if g.Settled {
+			b += g.End - g.Start
+		}
+	}
+	if a+b == 0 {
+		return 1
+	}
+	return both / (a + b - both)
+}
+
+func quantile(x []float64, p float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(x)
+	return x[int(p*float64(len(x)-1))]
+}
+
+// TestAccuracy reviews takes drawn at random and holds the figures that
+// README.md states. Run it with -v for the table. Takes whose tracker lost
+// strokes for up to half a second, or whose searching begins by standing still,
+// bring the worst ones below the typical.
+func TestAccuracy(t *testing.T) {
+	takes := 10
+	if testing.Short() {
+		takes = 3
+	}
+	var f1, overlaps, rates []float64
+	settledAtAll := 0
+	for _, hz := range []float64{60, 120, 240} {
+		for _, noise := range []float64{0.3, 0.8, 3} {
+			rng := rand.New(rand.NewPCG(uint64(hz), uint64(noise*10)))
+			for i := range takes {
+				o := draw(rng, hz, noise)
+				take, err := simulate.Make(o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				r, err := review.Run(&take.Recording, setup(take), review.Options{})
+				if err != nil {
+					t.Error(err)
+					continue
+				}
+				s := compare(take, r)
+				name := fmt.Sprintf("%3.0f frames/s, %3.1f px, take %d, %4.1f strokes/s (%4.1f samples each)", hz, noise, i, o.Rate, r.Motion.SamplesPerStroke)
+				t.Logf("%s: F1 %.4f, %d lost, turns %.2f ms, angles %.2f deg (%.0f %% covered), settled rate %.2f %%, overlap %.3f (share %.2f of %.2f)",
+					name, s.f1, s.lost, s.turnMS, s.angle90, 100*s.covered, 100*s.rateErr, s.overlap, s.share, take.Truth.SettledShare)
+				f1 = append(f1, s.f1)
+				if s.overlap == s.overlap {
+					overlaps, rates = append(overlaps, s.overlap), append(rates, s.rateErr)
+				} else if settledAtAll++; r.Settling.Absent == nil {
+					t.Errorf("%s: no settled share and no reason", name)
+				}
+				if s.f1 < 0.975 {
+					t.Errorf("%s: F1 %.4f", name, s.f1)
+				}
+				if hz == 240 && noise <= 0.8 && s.turnMS > 0.6 {
+					t.Errorf("%s: median turn error %.3f ms", name, s.turnMS)
+				}
+				if limit := map[bool]float64{false: 0.6, true: 3}[noise > 0.8]; s.angle90 > limit {
+					t.Errorf("%s: 90 %% of path angles within %.2f degrees, want %.1f", name, s.angle90, limit)
+				}
+			}
+		}
+	}
+	t.Logf("%d takes: F1 median %.4f, 10 %% below %.4f; overlap median %.3f, 10 %% below %.3f; settled rate error median %.2f %%, 10 %% above %.2f %%; no verdict on settling in %d",
+		len(f1), quantile(f1, 0.5), quantile(f1, 0.1), quantile(overlaps, 0.5), quantile(overlaps, 0.1), 100*quantile(rates, 0.5), 100*quantile(rates, 0.9), settledAtAll)
+	if q := quantile(f1, 0.1); q < 0.985 {
+		t.Errorf("a tenth of the takes has an F1 below %.4f", q)
+	}
+	if q := quantile(overlaps, 0.5); q < 0.93 {
+		t.Errorf("median overlap of settled time %.3f", q)
+	}
+	if q := quantile(overlaps, 0.1); q < 0.82 {
+		t.Errorf("a tenth of the takes has an overlap below %.3f", q)
+	}
+	if q := quantile(rates, 0.5); q > 0.003 {
+		t.Errorf("median error of the settled rate %.2f %%", 100*q)
+	}
+}

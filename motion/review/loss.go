@@ -1,0 +1,90 @@
+package review
+
+import (
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/robust"
+)
+
+// Loss says what became of the tip's samples, and whether what was lost
+// differs from what was kept.
+type Loss struct {
+	// Samples is the number of samples, Missing those that the source left
+	// out, Cut those that cleaning took away.
+	Samples, Missing, Cut int
+	// ByRule counts the samples cut under each rule.
+	ByRule map[trajectory.Rule]int
+	// LongestGap is the longest time without a sample, in seconds, and
+	// LongestGapAt when it begins.
+	LongestGap, LongestGapAt float64
+	// Hidden is the number of strokes with a hidden turn. HiddenSpeed and
+	// SeenSpeed are the median peak speeds of those and of the others, in
+	// units/s; HiddenDuration and SeenDuration their median durations. NaN
+	// where there are fewer than five.
+	Hidden                       int
+	HiddenSpeed, SeenSpeed       float64
+	HiddenDuration, SeenDuration float64
+}
+
+// Share returns the share of samples that are missing or were cut.
+func (l Loss) Share() float64 {
+	if l.Samples == 0 {
+		return 0
+	}
+	return float64(l.Missing+l.Cut) / float64(l.Samples)
+}
+
+func (r *Review) loss() {
+	l := Loss{Samples: r.Tip.Len(), ByRule: map[trajectory.Rule]int{}}
+	for i := range r.Tip.X {
+		switch gone := r.Clean.X[i] != r.Clean.X[i]; {
+		case r.Tip.X[i] != r.Tip.X[i]:
+			l.Missing++
+		case gone:
+			l.Cut++
+		}
+	}
+	for _, e := range r.Edits {
+		if e.Point == r.Tip.Name && e.Rule != trajectory.Filled {
+			l.ByRule[e.Rule] += e.Samples()
+		}
+	}
+	last := -1
+	for i, x := range r.Clean.X {
+		if x != x {
+			continue
+		}
+		if last >= 0 && i > last+1 {
+			if gap := r.Clean.T[i] - r.Clean.T[last]; gap > l.LongestGap {
+				l.LongestGap, l.LongestGapAt = gap, r.Clean.T[last]
+			}
+		}
+		last = i
+	}
+	var speed, duration [2][]float64
+	for _, s := range r.Motion.Strokes {
+		k := 0
+		if s.TurnHidden() {
+			k = 1
+			l.Hidden++
+		}
+		speed[k] = append(speed[k], s.PeakSpeed)
+		duration[k] = append(duration[k], s.Duration())
+	}
+	centre := func(x []float64) float64 {
+		if len(x) < 5 {
+			return nan
+		}
+		return robust.Median(x)
+	}
+	l.SeenSpeed, l.HiddenSpeed = centre(speed[0]), centre(speed[1])
+	l.SeenDuration, l.HiddenDuration = centre(duration[0]), centre(duration[1])
+	r.Loss = l
+}
+
+// medianOf returns the median, NaN for none.
+func medianOf(x []float64) float64 {
+	if len(x) == 0 {
+		return nan
+	}
+	return robust.Median(x)
+}

@@ -1,0 +1,184 @@
+package review
+
+import (
+	"math"
+	"strings"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/variability"
+	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// Better says whether more of a measure is what practice aims at.
+type Better int
+
+const (
+	// Neither is for what describes a motion without ranking it.
+	Neither Better = iota
+	More
+	Less
+)
+
+// Measure is one row of the table of what a review measures. All that shows,
+// writes or compares measures goes through this table.
+type Measure struct {
+	// Name is the measure's key in files.
+	Name string
+	// Title says it in words.
+	Title string
+	// Unit is the unit, with "unit" standing for that of lengths.
+	Unit string
+	// Better says which way practice aims.
+	Better Better
+	// Get returns the measure of a review.
+	Get func(*Review) estimate.Value[float64]
+}
+
+var measures = []Measure{
+	{"notes_per_second", "Strokes per second, over the take", "1/s", Neither,
+		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.take) }},
+	{"settled_notes_per_second", "Strokes per second, in settled spans", "1/s", Neither,
+		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.settled) }},
+	{"spectral_notes_per_second", "Strokes per second, from the spectrum", "1/s", Neither,
+		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.spectral) }},
+	{"settled_share", "Share of the playing time that is settled", "", More,
+		func(r *Review) estimate.Value[float64] { return r.Settling.Share }},
+	{"path_angle_deg", "Path angle", "degrees", Neither,
+		func(r *Review) estimate.Value[float64] { return degrees(r.pathAngle(r.Motion.Strokes)) }},
+	{"path_angle_scatter_deg", "Path angle: scatter from stroke to stroke, noise removed", "degrees", Less,
+		func(r *Review) estimate.Value[float64] {
+			return r.scatter("path angle", func(s motion.Stroke) float64 { return s.PathAngle.Degrees() },
+				func(s motion.Stroke) float64 { return s.Noise.Angle.Degrees() })
+		}},
+	{"skew_deg", "Skew", "degrees", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return degrees(r.overCycles("skew", r.Motion.Strokes, func(s motion.Stroke) circular.Angle { return s.Skew }))
+		}},
+	{"length", "Stroke length", "unit", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return r.median("stroke length", func(s motion.Stroke) float64 { return s.Length })
+		}},
+	{"length_scatter", "Stroke length: scatter from stroke to stroke, noise removed", "unit", Less,
+		func(r *Review) estimate.Value[float64] {
+			return r.scatter("stroke length", func(s motion.Stroke) float64 { return s.Length },
+				func(s motion.Stroke) float64 { return s.Noise.Length })
+		}},
+	{"duration_scatter", "Stroke duration: scatter from stroke to stroke, noise removed", "s", Less,
+		func(r *Review) estimate.Value[float64] {
+			return r.scatter("stroke duration", motion.Stroke.Duration,
+				func(s motion.Stroke) float64 { return s.Noise.Duration })
+		}},
+	{"curvature", "Curvature, positive when the middle bulges out", "1/unit", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return r.median("curvature", func(s motion.Stroke) float64 { return s.Curvature })
+		}},
+	{"rise", "How much further out a downstroke ends than it begins", "unit", Neither,
+		func(r *Review) estimate.Value[float64] { return r.Clearing.Rise }},
+	{"height_after_down", "Height of the turn after a downstroke", "unit", Neither,
+		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterDown }},
+	{"height_after_up", "Height of the turn after an upstroke", "unit", Neither,
+		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterUp }},
+	{"turn_scatter_down", "Scatter of the turns after downstrokes, across the strings", "unit", Less,
+		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Down) }},
+	{"turn_scatter_up", "Scatter of the turns after upstrokes, across the strings", "unit", Less,
+		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Up) }},
+	{"peak_speed", "Peak speed of a stroke", "unit/s", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return r.median("peak speed", func(s motion.Stroke) float64 { return s.PeakSpeed })
+		}},
+}
+
+// Measures returns the table of measures, in the order of Review.Values.
+func Measures() []Measure { return append([]Measure(nil), measures...) }
+
+// Value returns the measure of that name.
+func (r *Review) Value(name string) estimate.Value[float64] {
+	for i, m := range measures {
+		if m.Name == name {
+			return r.Values[i]
+		}
+	}
+	return estimate.Missing[float64]("unknown", name, "there is no such measure")
+}
+
+func degrees(v estimate.Value[circular.Angle]) estimate.Value[float64] {
+	d := estimate.As[float64](v)
+	d.Value, d.Low, d.High = v.Value.Degrees(), v.Low.Degrees(), v.High.Degrees()
+	return d
+}
+
+// median returns the median of a quantity over all strokes.
+func (r *Review) median(what string, f func(motion.Stroke) float64) estimate.Value[float64] {
+	x := r.column(f)
+	v := estimate.SeriesMedian(x, 0.95)
+	if v.N == 0 {
+		return estimate.Missing[float64]("none", what, r.whyNo(what, r.whyNo("curvature, heights and clearing", "no stroke has one")))
+	}
+	return v
+}
+
+// scatter returns the robust spread of a quantity from stroke to stroke about
+// its centre for each direction, with the measured noise removed.
+func (r *Review) scatter(what string, f, noise func(motion.Stroke) float64) estimate.Value[float64] {
+	what += " scatter"
+	x := r.centred(f)
+	var n, sum float64
+	for _, s := range r.Motion.Strokes {
+		if v := noise(s); v == v {
+			n++
+			sum += v * v
+		}
+	}
+	sd := 0.0
+	if n > 0 {
+		sd = math.Sqrt(sum / n)
+	}
+	v := variability.SpreadOf(x, variability.Options{Noise: sd}).Robust
+	if v.Absent != nil {
+		why := r.whyNo(what[:len(what)-len(" scatter")], v.Absent.Why)
+		return estimate.Missing[float64](v.Absent.Code, what, why)
+	}
+	return v
+}
+
+func (r *Review) column(f func(motion.Stroke) float64) []float64 {
+	x := make([]float64, len(r.Motion.Strokes))
+	for i, s := range r.Motion.Strokes {
+		x[i] = f(s)
+	}
+	return x
+}
+
+// centred returns a quantity of the strokes less the median of its direction:
+// downstrokes and upstrokes differ, which is not scatter.
+func (r *Review) centred(f func(motion.Stroke) float64) []float64 {
+	x := r.column(f)
+	for _, d := range []motion.Direction{motion.Down, motion.Up} {
+		var own []float64
+		for i, s := range r.Motion.Strokes {
+			if s.Direction == d {
+				own = append(own, x[i])
+			}
+		}
+		m := estimate.SeriesMedian(own, -1)
+		if !m.Known() {
+			continue
+		}
+		for i, s := range r.Motion.Strokes {
+			if s.Direction == d {
+				x[i] -= m.Value
+			}
+		}
+	}
+	return x
+}
+
+// UnitOf returns the unit of a measure in this review.
+func (r *Review) UnitOf(m Measure) string {
+	name := r.Unit
+	if name == "" {
+		name = "source units"
+	}
+	return strings.ReplaceAll(m.Unit, "unit", name)
+}

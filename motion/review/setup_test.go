@@ -1,0 +1,119 @@
+package review_test
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory"
+)
+
+func TestSetupRoundTrip(t *testing.T) {
+	s := review.Setup{
+		Schema: review.SetupSchema, Tip: "pick_tip", TipIs: review.TipOfPick, Rate: 240, SlowedBy: 8, View: trajectory.EndOn,
+		Orientation: trajectory.Orientation{YUp: true, Mirrored: true}, Outward: trajectory.Up,
+	}
+	s.Marks.Bass, s.Marks.Treble = trajectory.Mark{Point: "bass"}, trajectory.Mark{At: []float64{690, 655}}
+	s.Marks.DistanceMM = 42
+	b, err := s.JSON()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := review.ParseSetup(bytes.NewReader(b))
+	if err != nil {
+		t.Fatalf("%v in\n%s", err, b)
+	}
+	if d := cmp.Diff(s, got); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+}
+
+func TestStarterIsReadable(t *testing.T) {
+	b, err := review.Setup{Tip: "tip", View: trajectory.EndOn}.Starter()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, key := range []string{"tip", "tip_is", "rate", "slowed_by", "view", "y_up", "left_handed", "mirrored", "from_neck", "bass", "treble", "distance_mm"} {
+		if !strings.Contains(string(b), `"`+key+`"`) {
+			t.Errorf("the starter leaves out %s", key)
+		}
+	}
+	if _, err := review.ParseSetup(bytes.NewReader(b)); err != nil {
+		t.Errorf("the starter does not read: %v", err)
+	}
+}
+
+func TestParseSetupErrors(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"empty", "", "ends too early"},
+		{"prose", "the tip is the tip", "line 1"},
+		{"unknown key", "{\n\"tip\": \"tip\",\n\"colour\": 3}", "colour"},
+		{"wrong kind", "{\n\"rate\": \"fast\"}", "rate"},
+		{"wrong view", `{"view": "sideways"}`, "sideways"},
+		{"wrong tip_is", `{"tip_is": "thumb"}`, "tip_is"},
+		{"bad mark", `{"marks": {"bass": [1]}}`, "mark"},
+		{"trailing", `{"tip": "tip"} {}`, "more text"},
+		{"schema", `{"schema": "plectrace/take/9"}`, "plectrace/take/9"},
+		{"cut off", `{"tip": "tip", "marks": {`, "ends too early"},
+	} {
+		_, err := review.ParseSetup(strings.NewReader(c.text))
+		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s: error %v, want one line with %q", c.name, err, c.want)
+		}
+	}
+}
+
+func TestGuess(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		points  []string
+		spatial bool
+		tip     string
+		kind    review.TipKind
+		bass    string
+		view    trajectory.View
+	}{
+		{"plain", []string{"tip", "wrist", "bass", "treble"}, false, "tip", review.TipOfPick, "bass", trajectory.EndOn},
+		{"joined names", []string{"PickTip", "BassMark", "TrebleMark"}, true, "PickTip", review.TipOfPick, "BassMark", trajectory.Spatial},
+		{"thumb tip is no pick", []string{"thumb_tip", "bass", "treble"}, false, "thumb_tip", review.TipUnknown, "bass", trajectory.EndOn},
+		{"two tips", []string{"tip1_tip", "tip2_tip"}, false, "", review.TipUnknown, "", trajectory.EndOn},
+		{"codes", []string{"R-A1", "R-B1"}, true, "", review.TipUnknown, "", trajectory.Spatial},
+	} {
+		s, notes := review.Setup{}.Guess(c.points, c.spatial)
+		if s.Tip != c.tip || s.TipIs != c.kind || s.Marks.Bass.Point != c.bass || s.View != c.view {
+			t.Errorf("%s: %+v", c.name, s)
+		}
+		if len(notes) == 0 {
+			t.Errorf("%s: nothing is said about the guesses", c.name)
+		}
+	}
+	// What was said is not guessed over.
+	s, _ := review.Setup{Tip: "wrist", View: trajectory.Front}.Guess([]string{"tip", "wrist"}, false)
+	if s.Tip != "wrist" || s.View != trajectory.Front {
+		t.Errorf("guessed over what was said: %+v", s)
+	}
+}
+
+func TestTimeBase(t *testing.T) {
+	for _, c := range []struct {
+		name               string
+		rate, slowed       float64
+		timed              bool
+		wantRate, wantSlow float64
+		note               bool
+	}{
+		{"capture rate alone", 240, 0, false, 240, 0, false},
+		{"film of 30 slowed by 8", 30, 8, false, 30, 8, true},
+		{"capture rate given with the slowing", 240, 8, false, 240, 1, true},
+		{"time column of a slowed film", 240, 8, true, 240, 8, false},
+	} {
+		s := review.Setup{Tip: "tip", Rate: c.rate, SlowedBy: c.slowed}
+		o, note := s.Tracks(c.timed)
+		if o.Rate != c.wantRate || o.SlowedBy != c.wantSlow || (note != "") != c.note {
+			t.Errorf("%s: rate %g slowed by %g, note %q", c.name, o.Rate, o.SlowedBy, note)
+		}
+	}
+}
