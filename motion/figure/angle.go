@@ -1,0 +1,144 @@
+package figure
+
+import (
+	"math"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"github.com/plectrace/plectrace/variability/robust"
+)
+
+// AngleOverTime shows the path angle of each stroke over a take. Where the
+// intervals are wide, single strokes say little: a band of the intervals then
+// stands in their place, with the middle of the strokes in it.
+type AngleOverTime struct {
+	// T are the middles of the strokes in seconds, not decreasing; Angle
+	// their path angles in degrees; Low and High the bounds of these, or nil.
+	T, Angle, Low, High []float64
+	// Settled are the settled spans.
+	Settled []Span
+	// BandOver is the half-width of the typical interval, in degrees, beyond
+	// which a band is drawn. Zero means 1; negative means never.
+	BandOver float64
+}
+
+// bandColumn is the width of a step of the band, in units.
+const bandColumn = 6
+
+// SVG draws the figure.
+func (f AngleOverTime) SVG() []byte {
+	sameLength(len(f.T), len(f.Angle))
+	if f.Low != nil || f.High != nil {
+		sameLength(len(f.T), len(f.Low), len(f.High))
+	}
+	time := none.with(f.T...)
+	angle := bulk(f.Angle)
+	if time.empty() || angle.empty() {
+		return nothing("no stroke has a path angle.")
+	}
+	wide := f.wide()
+	if wide {
+		angle = bulk(f.Angle, f.Low, f.High)
+	}
+	angle = angle.padded(0.12)
+
+	one := dot{color: dark, radius: 2}
+	mid := stroke(black, 1.6)
+	entries := append([]entry{dotEntry("one stroke", one)}, beyondEntry(f.Angle, angle, one)...)
+	if wide {
+		entries = []entry{
+			bandEntry("95 % interval of a stroke", shade{noise, noise}),
+			lineEntry("middle of the strokes", mid),
+		}
+	}
+	if len(f.Settled) > 0 {
+		entries = append(entries, bandEntry("settled", settledShade))
+	}
+	leftTicks := ticks(angle, 5)
+	s, area := layout(newKey(entries...), labelRoom(leftTicks), 0, 190)
+	a := axes{in: area, x: time.padded(0.01), y: angle}
+
+	s.spans(a, f.Settled, settledShade)
+	s.beside(a, leftTicks)
+	s.title(area, "path angle, degrees")
+	s.below(a, 6, "time, s")
+	if wide {
+		s.intervals(a, f.T, f.Angle, f.Low, f.High, mid)
+	} else {
+		s.series(a, f.T, f.Angle, one)
+	}
+	return s.bytes()
+}
+
+// wide reports whether the intervals call for a band.
+func (f AngleOverTime) wide() bool {
+	limit := f.BandOver
+	if limit == 0 {
+		limit = 1
+	}
+	var halves []float64
+	for i := range f.Low {
+		if h := (f.High[i] - f.Low[i]) / 2; shown(h) {
+			halves = append(halves, h)
+		}
+	}
+	return limit > 0 && len(halves) > 0 && robust.MedianInPlace(halves) > limit
+}
+
+// intervals draws, for each column of strokes, the band between their middle
+// low and middle high, and the line of their middles; broken where a column
+// holds no stroke and none lies within a second.
+func (s *sheet) intervals(a axes, t, mid, low, high []float64, style draw.LineStyle) {
+	width := bandColumn * a.x.size() / float64(a.in.Size().X)
+	reach := math.Max(1, 1.5*width)
+	var edges, back, middles []vg.Point
+	last := math.Inf(-1)
+	flush := func() {
+		if len(middles) > 0 {
+			for i := len(back) - 1; i >= 0; i-- {
+				edges = append(edges, back[i])
+			}
+			s.FillPolygon(noise, edges)
+			s.lines(style, [][]vg.Point{middles})
+		}
+		edges, back, middles = nil, nil, nil
+	}
+	for from := 0; from < len(t); {
+		if !shown(t[from]) {
+			from++
+			continue
+		}
+		to := from + 1
+		column := math.Floor((t[from] - a.x.lo) / width)
+		for to < len(t) && math.Floor((t[to]-a.x.lo)/width) == column {
+			to++
+		}
+		m, l, h := medianShown(mid[from:to]), medianShown(low[from:to]), medianShown(high[from:to])
+		at := medianShown(t[from:to])
+		from = to
+		if math.IsNaN(m + l + h) {
+			continue
+		}
+		if at-last > reach {
+			flush()
+		}
+		last = at
+		edges = append(edges, a.at(at, a.y.clamp(l)))
+		back = append(back, a.at(at, a.y.clamp(h)))
+		middles = append(middles, a.at(at, a.y.clamp(m)))
+	}
+	flush()
+}
+
+// medianShown returns the median of the values that can be shown, NaN if there
+// is none.
+func medianShown(values []float64) float64 {
+	var kept []float64
+	for _, v := range values {
+		if shown(v) {
+			kept = append(kept, v)
+		}
+	}
+	return robust.MedianInPlace(kept)
+}

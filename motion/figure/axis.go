@@ -1,0 +1,61 @@
+package figure
+
+import "gonum.org/v1/plot/vg"
+
+const (
+	tickLength = 4
+	tickRow    = lineHeight + 3 // of labels of ticks below an axis
+	labelRow   = lineHeight + 3 // of the label below these
+)
+
+// below draws the axis along the lower side of a, with about n ticks, and a
+// label under it unless that is empty: a row of the sheet each.
+func (s *sheet) below(a axes, n float64, label string) {
+	y := a.in.Min.Y
+	s.StrokeLines(axisLine, []vg.Point{at(a.in.Min.X, y), at(a.in.Max.X, y)})
+	clear := vg.Length(0) // the right end of the last label
+	for _, t := range ticks(a.x, n) {
+		x := a.atX(t.value)
+		s.StrokeLines(axisLine, []vg.Point{at(x, y), at(x, y-tickLength)})
+		half := textWidth(t.label) / 2
+		if x-half < clear || x+half > sheetWidth {
+			continue
+		}
+		clear = x + half + textSize/2
+		s.text(x, y-tickLength-6, center, under, t.label)
+	}
+	if label != "" {
+		s.text(a.in.Min.X+a.in.Size().X/2, y-tickRow-4, center, under, label)
+	}
+}
+
+// beside draws a light line across a and a label on its left for each tick.
+func (s *sheet) beside(a axes, marks []tick) {
+	for _, t := range marks {
+		y := a.atY(t.value)
+		s.StrokeLines(gridLine, []vg.Point{at(a.in.Min.X, y), at(a.in.Max.X, y)})
+		s.text(a.in.Min.X-5, y, right, middle, t.label)
+	}
+	s.StrokeLines(axisLine, []vg.Point{at(a.in.Min.X, a.in.Min.Y), at(a.in.Min.X, a.in.Max.Y)})
+}
+
+// labelRoom returns the width that the labels of ticks take.
+func labelRoom(marks []tick) vg.Length {
+	var room vg.Length
+	for _, t := range marks {
+		room = max(room, textWidth(t.label))
+	}
+	return room + 5
+}
+
+// right draws a second axis on the right side of a, with its title above.
+func (s *sheet) right(a axes, marks []tick, title string) {
+	x := a.in.Max.X
+	for _, t := range marks {
+		y := a.atY(t.value)
+		s.StrokeLines(axisLine, []vg.Point{at(x, y), at(x+tickLength, y)})
+		s.text(x+tickLength+3, y, left, middle, t.label)
+	}
+	s.StrokeLines(axisLine, []vg.Point{at(x, a.in.Min.Y), at(x, a.in.Max.Y)})
+	s.text(sheetWidth-edge, a.in.Max.Y+titleRise, right, over, title)
+}

@@ -1,0 +1,86 @@
+package figure
+
+import (
+	"gonum.org/v1/plot/vg"
+
+	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
+	"github.com/plectrace/plectrace/variability/robust"
+)
+
+// Paths shows the tip's path looking down the strings, at equal scales: across
+// the strings from left to right (the treble side on the right), out from the
+// instrument upward; with its principal axis, and the string plane it is
+// measured against.
+type Paths struct {
+	// Across and Out are the tip's places, in order of time.
+	Across, Out []float64
+	Unit        string
+	// Angle is the path angle, drawn as an axis through the middle of the
+	// path, with an arrow where a downstroke ends; if absent, it is not drawn.
+	Angle estimate.Value[circular.Angle]
+	// HeightsKnown says that the string plane lies at out = 0. If it is not
+	// set, a line parallel to it stands at the middle of the path.
+	HeightsKnown bool
+	// Strings are marks on the string plane, such as the strings; those
+	// beside the path are drawn.
+	Strings []Mark
+}
+
+// SVG draws the figure.
+func (f Paths) SVG() []byte {
+	sameLength(len(f.Across), len(f.Out))
+	xs, ys := pairs(f.Across, f.Out)
+	x, y := bulk(xs), bulk(ys)
+	if x.empty() {
+		return nothing("the tip's heights are not known.")
+	}
+	middle := Point{robust.MedianInPlace(xs), robust.MedianInPlace(ys)}
+	plane := middle.Y
+	planeText := "parallel to the string plane"
+	if f.HeightsKnown {
+		plane, planeText = 0, "string plane"
+		y = y.with(0)
+	}
+	x, y = x.padded(0.12), y.padded(0.12)
+
+	planeLine := stroke(black, 1.6)
+	if !f.HeightsKnown {
+		planeLine = stroke(black, 1.6, 2, 3)
+	}
+	axis := stroke(vermillion, 2.2, 9, 4)
+	angled := f.Angle.Known() && shown(f.Angle.Value.Degrees())
+	tipText := "tip"
+	if len(f.Across) > maxPath {
+		tipText = "tip, parts of the take"
+	}
+	entries := []entry{lineEntry(tipText, stroke(blue, 1)), lineEntry(planeText, planeLine)}
+	if angled {
+		entries = append(entries, lineEntry("axis of the path, "+degrees(f.Angle), axis))
+	}
+
+	s, a, marks := planeLayout(newKey(entries...), x, y, 0, 130, 300)
+	out := inUnit("out from the strings", f.Unit)
+	if !f.HeightsKnown {
+		out = inUnit("outward", f.Unit) + " (zero not known)"
+	}
+	s.title(a.in, out)
+	s.beside(a, marks)
+	s.below(a, 6, inUnit("across the strings (treble side right)", f.Unit))
+	busy := s.path(a, f.Across, f.Out, stroke(blue, 0.7))
+	s.StrokeLines(planeLine, []vg.Point{a.at(a.x.lo, plane), a.at(a.x.hi, plane)})
+	s.marks(a, f.Strings, busy)
+	if angled {
+		s.axis(a, middle, f.Angle.Value.Radians(), axis)
+	}
+	return s.bytes()
+}
+
+// degrees writes an angle with its interval.
+func degrees(v estimate.Value[circular.Angle]) string {
+	text := number(v.Value.Degrees(), 1) + "°"
+	if low, high := v.Low.Degrees(), v.High.Degrees(); shown(low) && shown(high) {
+		text += " (" + number(low, 1) + "° to " + number(high, 1) + "°)"
+	}
+	return text
+}

@@ -1,0 +1,149 @@
+package figure
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"github.com/plectrace/plectrace/variability/circular"
+)
+
+// Point is a place in the plane that is shown.
+type Point struct{ X, Y float64 }
+
+func (p Point) shown() bool { return shown(p.X) && shown(p.Y) }
+
+// Mark is a point with a name.
+type Mark struct {
+	Name string
+	Point
+}
+
+// maxPath is the number of samples of a path that are drawn; of more, as many
+// in stretches evenly spaced over the take.
+const (
+	maxPath   = 3000
+	stretches = 12
+)
+
+// path draws a path in the plane: all of it, or stretches of it if it has more
+// samples than can be told apart. It returns the points drawn.
+func (s *sheet) path(a axes, x, y []float64, style draw.LineStyle) []vg.Point {
+	n, parts := len(x), 1
+	if n > maxPath {
+		n, parts = maxPath/stretches, stretches
+	}
+	var lines [][]vg.Point
+	for k := range parts {
+		start := 0
+		if parts > 1 {
+			start = k * (len(x) - n) / (parts - 1)
+		}
+		px, py := x[start:start+n], y[start:start+n]
+		runs(px, py, func(from, to int) {
+			var line []vg.Point
+			for i := from; i < to; i++ {
+				line = append(line, a.at(px[i], py[i]))
+			}
+			lines = append(lines, a.clip(line)...)
+		})
+	}
+	s.lines(style, lines)
+	return slices.Concat(lines...)
+}
+
+// axis draws a line through p with an arrow at its right end, or its upper one.
+func (s *sheet) axis(a axes, p Point, angle float64, style draw.LineStyle) {
+	sin, cos := math.Sincos(circular.Angle(angle).Axial().Radians())
+	m := a.at(p.X, p.Y)
+	long := a.in.Size().X + a.in.Size().Y
+	inner := axes{in: rect(a.in.Min.X+6, a.in.Min.Y+6, a.in.Max.X-6, a.in.Max.Y-6)}
+	for _, l := range inner.clip([]vg.Point{
+		{X: m.X - long*vg.Length(cos), Y: m.Y - long*vg.Length(sin)},
+		{X: m.X + long*vg.Length(cos), Y: m.Y + long*vg.Length(sin)},
+	}) {
+		s.arrow(l[0], l[len(l)-1], style)
+	}
+}
+
+// arrow draws a line with a head at its end.
+func (s *sheet) arrow(from, to vg.Point, style draw.LineStyle) {
+	const head = 11
+	d := to.Sub(from)
+	d = d.Scale(head / vg.Length(math.Max(1, math.Hypot(float64(d.X), float64(d.Y)))))
+	base := to.Sub(d)
+	s.StrokeLines(style, []vg.Point{at(from.X, from.Y), at(base.X, base.Y)})
+	s.FillPolygon(style.Color, []vg.Point{
+		at(to.X, to.Y),
+		at(base.X-d.Y*0.45, base.Y+d.X*0.45),
+		at(base.X+d.Y*0.45, base.Y-d.X*0.45),
+	})
+}
+
+// marks draws the marks that a shows, each with its name on the side of it
+// where the fewest busy points are, unless the name of another stands there.
+func (s *sheet) marks(a axes, marks []Mark, busy []vg.Point) {
+	var taken []vg.Rectangle
+	for _, m := range marks {
+		if !a.x.contains(m.X) || !a.y.contains(m.Y) {
+			continue
+		}
+		p := a.at(m.X, m.Y)
+		s.square(p)
+		w := textWidth(m.Name)
+		const (
+			off  = squareHalf + 4
+			half = ascent / 2
+		)
+		var best vg.Rectangle
+		least := math.MaxInt
+		for _, c := range []vg.Point{ // lower left corners of the name
+			{X: p.X - w/2, Y: p.Y - off - ascent}, // below the mark
+			{X: p.X - w/2, Y: p.Y + off},          // above
+			{X: p.X + off, Y: p.Y - half},         // right
+			{X: p.X - off - w, Y: p.Y - half},     // left
+		} {
+			c.X = min(max(c.X, a.in.Min.X+2), a.in.Max.X-w-2)
+			box := rect(c.X-2, c.Y-2, c.X+w+2, c.Y+ascent+2)
+			hidden := slices.ContainsFunc(taken, func(o vg.Rectangle) bool { return overlap(o, box) })
+			if hidden || box.Min.Y < a.in.Min.Y || box.Max.Y > a.in.Max.Y {
+				continue
+			}
+			if n := within(box, busy); n < least {
+				best, least = box, n
+			}
+		}
+		if least == math.MaxInt {
+			continue
+		}
+		if least > 0 {
+			s.FillPolygon(white, corners(best))
+		}
+		taken = append(taken, best)
+		s.text(best.Min.X+2, best.Min.Y+2, left, over, m.Name)
+	}
+}
+
+// within counts the points in a rectangle.
+func within(r vg.Rectangle, pts []vg.Point) int {
+	n := 0
+	for _, p := range pts {
+		if r.Min.X <= p.X && p.X <= r.Max.X && r.Min.Y <= p.Y && p.Y <= r.Max.Y {
+			n++
+		}
+	}
+	return n
+}
+
+func overlap(a, b vg.Rectangle) bool {
+	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
+}
+
+const squareHalf = 3.5
+
+// square draws the square of a mark.
+func (s *sheet) square(p vg.Point) {
+	s.FillPolygon(black, corners(rect(p.X-squareHalf, p.Y-squareHalf, p.X+squareHalf, p.Y+squareHalf)))
+}

@@ -1,0 +1,66 @@
+package figure
+
+import (
+	"gonum.org/v1/plot/vg"
+
+	"github.com/plectrace/plectrace/tempo"
+)
+
+// RateOverTime shows the rate of strokes over a take, with the beats per
+// minute at which as many sixteenths sound as a second reading.
+type RateOverTime struct {
+	// T are times in seconds that do not decrease, Rate the notes per second
+	// there.
+	T, Rate []float64
+	// Settled are the settled spans.
+	Settled []Span
+	// Typical is drawn across, if positive: the rate of the take, in notes per
+	// second.
+	Typical float64
+}
+
+// SVG draws the figure.
+func (f RateOverTime) SVG() []byte {
+	sameLength(len(f.T), len(f.Rate))
+	time := none.with(f.T...)
+	rate := bulk(f.Rate)
+	if time.empty() || rate.empty() {
+		return nothing("no stroke has a rate.")
+	}
+	typical := f.Typical > 0 && shown(f.Typical)
+	if typical {
+		rate = rate.with(f.Typical)
+	}
+	rate = rate.padded(0.15)
+	rate.lo = max(rate.lo, 0)
+	bpm := interval{sixteenths(rate.lo), sixteenths(rate.hi)}
+
+	cycle := dot{color: dark, radius: 2}
+	across := stroke(vermillion, 1.6, 6, 3)
+	entries := append([]entry{dotEntry("one cycle", cycle)}, beyondEntry(f.Rate, rate, cycle)...)
+	if typical {
+		entries = append(entries, lineEntry("the take", across))
+	}
+	if len(f.Settled) > 0 {
+		entries = append(entries, bandEntry("settled", settledShade))
+	}
+	leftTicks, rightTicks := ticks(rate, 5), ticks(bpm, 5)
+	s, area := layout(newKey(entries...), labelRoom(leftTicks), labelRoom(rightTicks)+tickLength, 190)
+	a := axes{in: area, x: time.padded(0.01), y: rate}
+
+	s.spans(a, f.Settled, settledShade)
+	s.beside(a, leftTicks)
+	s.title(area, "notes per second")
+	s.right(axes{in: area, x: a.x, y: bpm}, rightTicks, "BPM, if sixteenths")
+	s.below(a, 6, "time, s")
+	s.series(a, f.T, f.Rate, cycle)
+	if typical {
+		s.StrokeLines(across, []vg.Point{a.at(a.x.lo, f.Typical), a.at(a.x.hi, f.Typical)})
+	}
+	return s.bytes()
+}
+
+// sixteenths returns the tempo at which sixteenths come at a rate.
+func sixteenths(rate float64) float64 {
+	return float64(tempo.NotesPerSecond(rate).BPM(tempo.Sixteenth))
+}
