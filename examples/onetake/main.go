@@ -1,0 +1,253 @@
+// Command onetake reviews one take: it reads a tracking export, prints a short
+// summary in plain words, and writes a folder with page.html, strokes.csv,
+// spans.csv and review.json. Without a file it reviews a bundled demo take.
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/testdata"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/tracks"
+)
+
+var program = cli.Program{
+	Name: "onetake",
+	Does: "Reviews one take of picking: reads the coordinates that a tracker exported, says in plain words what was measured, and writes a folder with a page, tables and a machine-readable review. Without FILE it reviews a bundled demo take.",
+	Usage: []string{
+		"[flags] [FILE]",
+		"-check [flags] FILE            say what this set-up can and cannot measure",
+		"-write-settings [flags] FILE   write a starter for the settings file",
+	},
+	Examples: []string{
+		"",
+		"-tip tip -bass 212,640 -treble 690,655 -distance-mm 42 lesson.csv",
+		"-check -rate 240 -tip pick_tip -bass bass -treble treble -distance-mm 26 lesson.csv",
+	},
+	Groups: []cli.Group{
+		{Title: "What to write, and where:", Flags: []string{"out", "force", "check", "write-settings", "settings"}},
+		{Title: "What was tracked:", Flags: []string{"tip", "tip-is", "bass", "treble", "nut", "distance-mm", "marks-elsewhere"}},
+		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by"}},
+		{Title: "How it was filmed (signs):", Flags: []string{"view", "y-up", "left-handed", "mirrored", "from-neck", "outward"}},
+	},
+	Notes: []string{
+		"What the program must know comes from flags, or from a small JSON file beside the export, NAME.take.json for NAME.csv; flags win. What is left open is guessed from the header where that is safe, and every guess is printed.",
+		"The export is delimited text (comma, semicolon, tab) with a column for each axis of each point, such as tip_x and tip_y, and a time column or -rate. Missing samples are empty or nan.",
+		"A mark is the name of a tracked point, or fixed picture coordinates x,y. The bass mark lies on the string plane on the side of the lowest-pitched string, the treble mark on the other; -distance-mm is the distance between them, measured on the instrument.",
+		"Fast repeated motion can hurt. Stop at pain, numbness or tingling, rest, and see a clinician if it stays. Nothing here is medical advice.",
+	},
+}
+
+func main() { cli.Main(program, run) }
+
+// run is the program: args are those of the command line, without its name.
+func run(args []string, out io.Writer) error {
+	f := newFlags()
+	rest, err := program.Parse(f.set, args, out)
+	if err != nil {
+		return err
+	}
+	switch {
+	case len(rest) > 1:
+		return cli.Usage(fmt.Errorf("%d files given", len(rest)), "give one file: one take at a time")
+	case len(rest) == 0 && (f.check || f.starter):
+		return cli.Usage(errors.New("no file given"), "name the export to look at")
+	}
+	var t *take
+	if len(rest) == 0 {
+		t, err = demo()
+	} else {
+		t, err = open(rest[0], f)
+	}
+	if err != nil {
+		return err
+	}
+	for _, n := range t.notes {
+		fmt.Fprintln(out, n)
+	}
+	if f.starter {
+		return writeStarter(t, f, out)
+	}
+	if err := t.setup.Validate(); err != nil {
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "see "+program.Name+" -h, or start from the file that -write-settings makes")
+	}
+	rec, err := t.read()
+	if err != nil {
+		return cli.Input(err, "")
+	}
+	if f.check {
+		return check(rec, t, out)
+	}
+	r, err := review.Run(rec, t.setup, review.Options{})
+	if err != nil {
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
+	}
+	files, err := render(r, t)
+	if err != nil {
+		return err
+	}
+	dir := f.out
+	if dir == "" {
+		dir = t.base + "-review"
+	}
+	if err := cli.WriteFolder(dir, files, f.force); err != nil {
+		return err
+	}
+	for _, line := range summary(r) {
+		fmt.Fprintln(out, line)
+	}
+	fmt.Fprintf(out, "\nWritten: %s with page.html (open it in a browser), strokes.csv, spans.csv and review.json.\n", dir)
+	return nil
+}
+
+// take is an export with what is known about it.
+type take struct {
+	name, base string // of the export; without folder and ending
+	setup      review.Setup
+	notes      []string
+	open       func() (io.ReadCloser, error)
+	timed      bool // the export has a time column
+}
+
+// demo is the bundled take of a beginner.
+func demo() (*take, error) {
+	const name = "beginner-1"
+	data, settings, err := testdata.Take(name)
+	if err != nil {
+		return nil, err
+	}
+	s, err := review.ParseSetup(bytes.NewReader(settings))
+	if err != nil {
+		return nil, fmt.Errorf("the demo's settings: %w", err)
+	}
+	return &take{
+		name: name + ".csv", base: "demo", setup: s, timed: true,
+		notes: []string{
+			"Demo: a beginner's first take in an invented evening class of a plectrum orchestra. No real player was measured.",
+		},
+		open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil },
+	}, nil
+}
+
+// open looks at the export and gathers its settings: file, flags, guesses.
+func open(name string, f *flags) (*take, error) {
+	t := &take{name: name, base: strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))}
+	t.open = func() (io.ReadCloser, error) { return os.Open(name) }
+	layout, err := tracks.InspectFile(name)
+	if err != nil {
+		return nil, cli.Input(err, "")
+	}
+	t.timed = layout.Time != ""
+	if err := t.readSettings(name, f); err != nil {
+		return nil, err
+	}
+	if err := f.apply(&t.setup); err != nil {
+		return nil, err
+	}
+	spatial := false
+	for _, c := range layout.Columns {
+		spatial = spatial || c.Axis == "z"
+	}
+	var notes []string
+	t.setup, notes = t.setup.Guess(layout.Points, spatial)
+	t.notes = append(t.notes, notes...)
+	if t.setup.Tip == "" {
+		return nil, cli.Input(fmt.Errorf("%s: it is not clear which point is the tip", name),
+			"name it with -tip; the export holds "+strings.Join(layout.Points, ", "))
+	}
+	return t, nil
+}
+
+// readSettings reads the settings file, if there is one.
+func (t *take) readSettings(name string, f *flags) error {
+	file := f.settings
+	if file == "" {
+		file = settingsName(name)
+	}
+	data, err := os.ReadFile(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist) && f.settings == "":
+		return nil
+	case err != nil:
+		return cli.Input(fmt.Errorf("cannot read the settings: %w", err), "check the name given with -settings")
+	}
+	s, err := review.ParseSetup(bytes.NewReader(data))
+	if err != nil {
+		return cli.Input(fmt.Errorf("%s: %w", file, err), "compare it with the starter that -write-settings makes")
+	}
+	t.setup = s
+	t.notes = append(t.notes, "Settings from "+file+".")
+	return nil
+}
+
+// settingsName is the name of the settings file beside an export.
+func settingsName(export string) string {
+	return strings.TrimSuffix(export, filepath.Ext(export)) + ".take.json"
+}
+
+// read reads the points that the settings name.
+func (t *take) read() (*trajectory.Recording, error) {
+	in, err := t.open()
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
+	o, note := t.setup.Tracks(t.timed)
+	if note != "" {
+		t.notes = append(t.notes, note)
+	}
+	o.Source = t.name
+	return tracks.Read(in, o)
+}
+
+// writeStarter writes the settings as far as they are known.
+func writeStarter(t *take, f *flags, out io.Writer) error {
+	name := f.settings
+	if name == "" {
+		name = settingsName(t.name)
+	}
+	data, err := t.setup.Starter()
+	if err != nil {
+		return err
+	}
+	if err := cli.WriteFile(name, data, f.force); err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "Written: %s. Fill in what is empty or wrong, then run %s %s\n", name, program.Name, t.name)
+	return nil
+}
+
+// check says what the set-up can and cannot measure.
+func check(rec *trajectory.Recording, t *take, out io.Writer) error {
+	findings, err := review.Check(rec, t.setup, review.Options{})
+	if err != nil {
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
+	}
+	for _, can := range []bool{true, false} {
+		title := "This set-up can measure:"
+		if !can {
+			title = "It cannot measure:"
+		}
+		first := true
+		for _, f := range findings {
+			if f.Can != can {
+				continue
+			}
+			if first {
+				fmt.Fprintf(out, "\n%s\n", title)
+				first = false
+			}
+			fmt.Fprintf(out, "- %s: %s.\n", f.What, f.Why)
+		}
+	}
+	return nil
+}

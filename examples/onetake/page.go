@@ -1,0 +1,392 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/figure"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/tempo"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// render makes the files of the review's folder.
+func render(r *review.Review, t *take) ([]cli.File, error) {
+	var files []cli.File
+	for _, f := range []struct {
+		name  string
+		write func(*bytes.Buffer) error
+	}{
+		{"page.html", func(b *bytes.Buffer) error { return page(r, t).HTML(b) }},
+		{"strokes.csv", func(b *bytes.Buffer) error { return r.WriteStrokes(b) }},
+		{"spans.csv", func(b *bytes.Buffer) error { return r.WriteSpans(b) }},
+		{"review.json", func(b *bytes.Buffer) error { return r.WriteJSON(b) }},
+	} {
+		var b bytes.Buffer
+		if err := f.write(&b); err != nil {
+			return nil, fmt.Errorf("%s: %w", f.name, err)
+		}
+		files = append(files, cli.File{Name: f.name, Data: b.Bytes()})
+	}
+	return files, nil
+}
+
+// page is the review for a teacher and a learner.
+func page(r *review.Review, t *take) *notebook.Doc {
+	d := notebook.New("Review of one take")
+	d.Lead = fmt.Sprintf("%s, %.1f s", t.name, duration(r))
+	checkFirst(d.Section("Check this first"), r)
+
+	s := d.Section("What was found")
+	s.List(findings(r)...)
+
+	if len(r.Motion.Strokes) > 0 {
+		figures(d.Section("Pictures"), r)
+		s = d.Section("Early against late")
+		s.Text("The first third of the take beside its last third.")
+		s.List(changes(r)...)
+		s.Figure(notebook.Figure{
+			SVG:     earlyLate(r).SVG(),
+			Alt:     "Distributions of the strokes' measures in the first and the last third of the take.",
+			Caption: "Each dot is a stroke; the box holds the middle half, the line in it is the median.",
+		})
+	}
+
+	numbers(d.Section("The numbers"), r)
+	cuts(d.Section("What was cut and filled"), r)
+
+	s = d.Section("What could not be measured, and why")
+	var missing []string
+	for _, m := range r.Missing {
+		missing = append(missing, upper(m.What)+": "+m.Why+".")
+	}
+	s.List(missing...)
+
+	how(d.Section("How this take was read"), r, t)
+
+	d.Section("Take care").Caution("Fast repeated motion can hurt",
+		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
+		"Warm up, keep fast playing short, and take breaks. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	return d
+}
+
+func duration(r *review.Review) float64 {
+	if n := len(r.Tip.T); n > 0 {
+		return r.Tip.T[n-1] - r.Tip.T[0]
+	}
+	return 0
+}
+
+// checkFirst shows the signs: with one of them wrong, the findings turn round.
+func checkFirst(s *notebook.Section, r *review.Review) {
+	s.Text("Compare this picture with the film. If the treble side, the outward side or the first downstroke points the wrong way, the findings below are turned round: correct the settings and run the review again.")
+	f := figure.Picture{
+		X: r.Clean.X, Y: r.Clean.Y, Unit: sourceUnit(r), YUp: r.Setup.YUp || r.Frame.View == trajectory.Spatial, PerMM: r.Frame.UnitsPerMM,
+	}
+	at := firstSeen(r)
+	across, out, along := r.Frame.Across(at), r.Frame.Out(at), r.Frame.Along(at)
+	f.Arrows = append(f.Arrows, figure.Arrow{Name: "treble side", X: across[0], Y: across[1]})
+	if r.Frame.View.HasOut() {
+		f.Arrows = append(f.Arrows, figure.Arrow{Name: "outward", X: out[0], Y: out[1]})
+	} else {
+		f.Arrows = append(f.Arrows, figure.Arrow{Name: "toward the nut", X: along[0], Y: along[1]})
+	}
+	for _, st := range r.Motion.Strokes {
+		if st.Direction == motion.Down && !st.TurnHidden() {
+			f.DownFrom, f.DownTo = sourceAt(r, st.Start), sourceAt(r, st.End)
+			break
+		}
+	}
+	s.Figure(notebook.Figure{
+		SVG:     f.SVG(),
+		Alt:     "The tip's path in the film, with arrows toward the treble side and outward, and the first downstroke.",
+		Caption: "The tip in the film's own coordinates. A downstroke goes toward the treble side.",
+	})
+}
+
+func sourceUnit(r *review.Review) string {
+	if r.SourceUnit == "" {
+		return "units of the export"
+	}
+	return r.SourceUnit
+}
+
+// firstSeen is the first sample at which the tip is seen and placed.
+func firstSeen(r *review.Review) int {
+	for i, x := range r.Placed.Across {
+		if x == x {
+			return i
+		}
+	}
+	return 0
+}
+
+// sourceAt is the tip in the film at the sample nearest to a time.
+func sourceAt(r *review.Review, t float64) figure.Point {
+	best, at := math.Inf(1), 0
+	i := sort.SearchFloat64s(r.Clean.T, t)
+	for j := max(0, i-3); j < min(len(r.Clean.T), i+4); j++ {
+		if d := math.Abs(r.Clean.T[j] - t); r.Clean.X[j] == r.Clean.X[j] && d < best {
+			best, at = d, j
+		}
+	}
+	return figure.Point{X: r.Clean.X[at], Y: r.Clean.Y[at]}
+}
+
+// figures are the pictures of the whole take.
+func figures(s *notebook.Section, r *review.Review) {
+	var settled []figure.Span
+	for _, sp := range r.Spans {
+		if sp.Settled {
+			settled = append(settled, figure.Span{Start: sp.Start, End: sp.End})
+		}
+	}
+	second, secondName := r.Placed.Out, "out"
+	if r.Frame.View.HasOut() {
+		f := figure.Paths{Across: r.Placed.Across, Out: r.Placed.Out, Unit: unit(r), HeightsKnown: !r.Motion.Options.Relative}
+		if a := r.Value("path_angle_deg"); a.Known() {
+			f.Angle = estimate.As[circular.Angle](a)
+			f.Angle.Value *= circular.Degree
+			f.Angle.Low *= circular.Degree
+			f.Angle.High *= circular.Degree
+		}
+		half := r.Setup.Marks.DistanceMM / 2
+		if half > 0 {
+			f.Strings = []figure.Mark{{Name: "bass mark", Point: figure.Point{X: -half}}, {Name: "treble mark", Point: figure.Point{X: half}}}
+		}
+		s.Figure(notebook.Figure{
+			SVG:     f.SVG(),
+			Alt:     "The tip's path seen along the strings, at equal scales, with the axis of the path and the string plane.",
+			Caption: "The path as seen along the strings, across and out at the same scale. Out of the instrument is up.",
+		})
+	} else {
+		second, secondName = r.Placed.Along, "along"
+	}
+
+	over := figure.StrokesOverTime{T: r.Placed.T, Across: r.Placed.Across, Unit: unit(r)}
+	in := r.SettledStrokes()
+	var times, rates, angles, low, high, middles []float64
+	for i, st := range r.Motion.Strokes {
+		over.Strokes = append(over.Strokes, figure.Stroke{
+			Start: st.Start, End: st.End, Settled: in != nil && in[i], StartHidden: st.StartHidden, EndHidden: st.EndHidden,
+		})
+		middles = append(middles, st.Middle())
+		angles, low, high = append(angles, st.PathAngle.Degrees()), append(low, st.PathAngleLow.Degrees()), append(high, st.PathAngleHigh.Degrees())
+		if i > 0 {
+			rate := math.NaN()
+			if st.Joined {
+				rate = 2 / (st.End - r.Motion.Strokes[i-1].Start)
+			}
+			times, rates = append(times, st.Start), append(rates, rate)
+		}
+	}
+	s.Figure(notebook.Figure{
+		SVG:     over.SVG(),
+		Alt:     "Where the tip is across the strings over time, settled and searching strokes told apart.",
+		Caption: "The tip across the strings over time. Gaps are pauses or lost samples.",
+	})
+	s.Figure(notebook.Figure{
+		SVG:     figure.RateOverTime{T: times, Rate: rates, Settled: settled, Typical: positive(r.Value("notes_per_second"))}.SVG(),
+		Alt:     "Strokes per second over time, with beats per minute of sixteenths beside.",
+		Caption: "Speed from cycle to cycle (a downstroke and an upstroke); settled spans are shaded.",
+	})
+	if r.Value("path_angle_deg").Known() {
+		s.Figure(notebook.Figure{
+			SVG:     figure.AngleOverTime{T: middles, Angle: angles, Low: low, High: high, Settled: settled}.SVG(),
+			Alt:     "Path angle of every stroke over time.",
+			Caption: "Path angle of every stroke; a band shows how far the measurement alone may be off, where that is large.",
+		})
+	}
+	var down, up figure.Turns
+	for _, st := range r.Motion.Strokes {
+		turns := &down
+		if st.Direction == motion.Up {
+			turns = &up
+		}
+		if at := st.End; !st.EndHidden {
+			turns.Across = append(turns.Across, st.AcrossEnd)
+			turns.Second = append(turns.Second, valueAt(r.Placed.T, second, at))
+		}
+	}
+	s.Figure(notebook.Figure{
+		SVG:     figure.TurnScatter{AfterDown: down, AfterUp: up, Second: secondName, Unit: unit(r)}.SVG(),
+		Alt:     "Where the strokes turn, on the treble side and on the bass side.",
+		Caption: "Where the tip turns. A tight cloud is a turn that comes back to the same place; a hand that moves to another string spreads it sideways.",
+	})
+}
+
+func positive(v estimate.Value[float64]) float64 {
+	if !v.Known() {
+		return 0
+	}
+	return v.Value
+}
+
+// valueAt is the value at the seen sample nearest to a time.
+func valueAt(t, x []float64, at float64) float64 {
+	best, v := math.Inf(1), math.NaN()
+	i := sort.SearchFloat64s(t, at)
+	for j := max(0, i-3); j < min(len(t), i+4); j++ {
+		if d := math.Abs(t[j] - at); x[j] == x[j] && d < best {
+			best, v = d, x[j]
+		}
+	}
+	return v
+}
+
+func earlyLate(r *review.Review) figure.EarlyLate {
+	var f figure.EarlyLate
+	for _, c := range r.EarlyLate {
+		p := figure.Pair{Name: c.Title, Unit: c.Unit}
+		scale := 1.0
+		if c.Unit == "s" {
+			p.Unit, scale = "ms", 1000
+		}
+		for i, t := range c.Times {
+			switch v := c.Values[i] * scale; {
+			case v != v:
+			case t >= c.Early.From && t <= c.Early.To:
+				p.Early = append(p.Early, v)
+			case t >= c.Late.From && t <= c.Late.To:
+				p.Late = append(p.Late, v)
+			}
+		}
+		if len(p.Early) > 0 && len(p.Late) > 0 {
+			f.Pairs = append(f.Pairs, p)
+		}
+	}
+	return f
+}
+
+func unit(r *review.Review) string {
+	if r.Unit == "" {
+		return "units of the export"
+	}
+	return r.Unit
+}
+
+// numbers is the table of measures with their intervals.
+func numbers(s *notebook.Section, r *review.Review) {
+	table := notebook.Table{
+		Caption: "Measures of this take. The interval holds the true value in 95 of 100 such takes.",
+		Head:    []string{"Measure", "Value", "from", "to", "Unit", "n"},
+		Numeric: []bool{false, true, true, true, false, true},
+	}
+	for i, m := range review.Measures() {
+		v := r.Values[i]
+		if !v.Known() {
+			continue
+		}
+		table.Rows = append(table.Rows, []string{m.Title, digits(v.Value), digits(v.Low), digits(v.High), r.UnitOf(m), fmt.Sprint(v.N)})
+	}
+	s.Table(table)
+	if len(r.Spans) == 0 {
+		return
+	}
+	spans := notebook.Table{
+		Caption: "Settled and searching spans.",
+		Head:    []string{"Kind", "from, s", "to, s", "Strokes", "Strokes a second", "BPM sixteenths", "Path angle, degrees"},
+		Numeric: []bool{false, true, true, true, true, true, true},
+	}
+	for _, sp := range r.Spans {
+		rate, tempoText, angle := "", "", ""
+		if sp.Rate.Known() {
+			rate = fmt.Sprintf("%.2f", float64(sp.Rate.Value))
+			tempoText = fmt.Sprintf("%.0f", float64(sp.Rate.Value.BPM(tempo.Sixteenth)))
+		}
+		if sp.PathAngle.Known() {
+			angle = fmt.Sprintf("%.1f", sp.PathAngle.Value.Degrees())
+		}
+		spans.Rows = append(spans.Rows, []string{sp.Kind(), fmt.Sprintf("%.2f", sp.Start), fmt.Sprintf("%.2f", sp.End), fmt.Sprint(sp.Strokes), rate, tempoText, angle})
+	}
+	s.Table(spans)
+}
+
+// digits is a number with three or four significant digits.
+func digits(x float64) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	return fmt.Sprintf("%.3g", x)
+}
+
+// cuts tells what became of the samples.
+func cuts(s *notebook.Section, r *review.Review) {
+	l := r.Loss
+	s.Text(fmt.Sprintf("Of the tip's %d samples %s were missing in the export and %s were cut here. The longest time without a sample is %.2f s.",
+		l.Samples, percent(float64(l.Missing)/float64(max(1, l.Samples))), percent(float64(l.Cut)/float64(max(1, l.Samples))), l.LongestGap))
+	rows := map[[2]string][2]int{}
+	var keys [][2]string
+	for _, e := range r.Edits {
+		k := [2]string{e.Point, e.Rule.String()}
+		n, old := rows[k]
+		if !old {
+			keys = append(keys, k)
+		}
+		rows[k] = [2]int{n[0] + 1, n[1] + e.Samples()}
+	}
+	if len(keys) > 0 {
+		table := notebook.Table{
+			Caption: "Cut and filled, by point and reason. Each stretch with its times stands in review.json.",
+			Head:    []string{"Point", "Reason", "Stretches", "Samples"},
+			Numeric: []bool{false, false, true, true},
+		}
+		for _, k := range keys {
+			table.Rows = append(table.Rows, []string{k[0], k[1], fmt.Sprint(rows[k][0]), fmt.Sprint(rows[k][1])})
+		}
+		s.Table(table)
+	}
+	switch {
+	case l.Hidden == 0:
+		s.Text("Every turn was seen.")
+	case math.IsNaN(l.HiddenSpeed) || math.IsNaN(l.SeenSpeed):
+		s.Text(fmt.Sprintf("At %s a turn was hidden; they count for speed and direction only.", count(l.Hidden, "stroke")))
+	default:
+		rate := l.SeenDuration / l.HiddenDuration
+		text := "about as fast as"
+		switch {
+		case rate > 1.05:
+			text = "faster than"
+		case rate < 0.95:
+			text = "slower than"
+		}
+		s.Text(fmt.Sprintf("At %s a turn was hidden; they count for speed and direction only. They were %s the strokes that were seen whole (%.0f against %.0f ms).",
+			count(l.Hidden, "stroke"), text, 1000*l.HiddenDuration, 1000*l.SeenDuration))
+	}
+}
+
+// how tells what was assumed.
+func how(s *notebook.Section, r *review.Review, t *take) {
+	items := append([]string(nil), t.notes...)
+	items = append(items, r.Notes...)
+	m := r.Motion
+	items = append(items, fmt.Sprintf("View: %s. The tip is the point %q.", r.Frame.View, r.Setup.Tip))
+	if r.Frame.UnitsPerMM > 0 {
+		items = append(items, fmt.Sprintf("Scale: %.3g %s for a millimetre. Lengths are in %s.", r.Frame.UnitsPerMM, sourceUnit(r), unit(r)))
+	}
+	if r.Frame.Follows {
+		items = append(items, "The instrument is followed by its tracked marks.")
+	} else {
+		items = append(items, "The instrument is taken to stay still: its marks are fixed.")
+	}
+	items = append(items, fmt.Sprintf("%.4g samples a second, %.3g for a stroke; noise of one sample %.2g %s.", m.SampleHz, m.SamplesPerStroke, m.Noise, unit(r)))
+	tol := r.Settling.Options.Tolerances
+	items = append(items, fmt.Sprintf("Settled means: for a second or more, scatter within %.2g degrees of angle, %.0f %% of duration and %.0f %% of length, noise removed, about one centre.",
+		tol.Angle.Degrees(), 100*tol.Duration, 100*tol.Length))
+	s.List(items...)
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

@@ -1,0 +1,183 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/tempo"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// summary is what the program prints: the findings of the page, shorter.
+func summary(r *review.Review) []string {
+	lines := []string{""}
+	for _, f := range findings(r) {
+		lines = append(lines, "- "+f)
+	}
+	if l := r.Loss.Share(); l > 0.02 {
+		lines = append(lines, fmt.Sprintf("- %s of the tip's samples are missing or were cut.", percent(l)))
+	}
+	for _, n := range r.Notes {
+		lines = append(lines, "- Note: "+n)
+	}
+	return lines
+}
+
+// findings are the findings in words that a teacher uses.
+func findings(r *review.Review) []string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+
+	rate, settled := r.Value("notes_per_second"), r.Value("settled_notes_per_second")
+	switch {
+	case rate.Known():
+		add("Speed: %s strokes a second, which is %s in sixteenths, over %d strokes.",
+			between(rate, 2), bpm(rate.Value), len(r.Motion.Strokes))
+		if settled.Known() && r.Settling.Share.Known() && r.Settling.Share.Value < 0.98 {
+			add("In the settled spans alone: %s strokes a second (%s in sixteenths).", between(settled, 2), bpm(settled.Value))
+		}
+	default:
+		if s := r.Value("spectral_notes_per_second"); s.Known() {
+			add("Speed: about %.3g strokes a second (%s in sixteenths), from the spectrum alone. Single strokes could not be told apart: %s.",
+				s.Value, bpm(s.Value), why(rate))
+		} else {
+			add("The speed could not be measured: %s.", why(rate))
+		}
+		return out
+	}
+
+	if a := r.Value("path_angle_deg"); a.Known() {
+		lean := "A downstroke ends further out from the instrument than it begins."
+		switch {
+		case a.High < 0:
+			lean = "A downstroke ends nearer to the instrument than it begins."
+		case a.Low <= 0:
+			lean = "That is level with the strings, as far as can be told."
+		}
+		what := "Path"
+		if r.Frame.View == trajectory.Oblique {
+			what = "Path in the picture (an oblique view; compare it only within this set-up)"
+		}
+		add("%s: %s degrees to the strings. %s", what, between(a, 1), lean)
+	} else if k := r.Value("skew_deg"); k.Known() {
+		add("Skew: the strokes run %s degrees off square to the strings. This view shows no path angle.", between(k, 1))
+	}
+
+	switch c := r.Clearing; c.Clearing {
+	case motion.ClearsAfterDownstrokes:
+		add("After a downstroke the tip turns out of the strings' way, %s above them; after an upstroke it turns among them.", length(r, c.AfterDown.Value))
+	case motion.ClearsAfterUpstrokes:
+		add("After an upstroke the tip turns out of the strings' way, %s above them; after a downstroke it turns among them.", length(r, c.AfterUp.Value))
+	case motion.ClearsBoth:
+		add("The tip turns out of the strings' way after both strokes.")
+	case motion.ClearsNeither:
+		add("The tip turns among the strings after both strokes.")
+	}
+
+	out = append(out, settlingWords(r)...)
+
+	d, u := r.Value("turn_scatter_down"), r.Value("turn_scatter_up")
+	if d.Known() && u.Known() {
+		add("The turns scatter by %s on the treble side and %s on the bass side.", length(r, d.Value), length(r, u.Value))
+	}
+	return out
+}
+
+// settlingWords tells where the motion holds and where it wanders.
+func settlingWords(r *review.Review) []string {
+	if a := r.Settling.Absent; a != nil {
+		return []string{fmt.Sprintf("Whether the motion settles could not be judged: %s.", a.Why)}
+	}
+	var n int
+	var longest review.Span
+	for _, s := range r.Spans {
+		if s.Settled {
+			n++
+			if s.End-s.Start > longest.End-longest.Start {
+				longest = s
+			}
+		}
+	}
+	switch share := r.Settling.Share; {
+	case n == 0:
+		return []string{"The player is searching throughout: no stretch of a second or more keeps one motion. That is usual and useful early on."}
+	case share.Value > 0.98:
+		return []string{"The motion is settled throughout: one motion from start to end."}
+	default:
+		text := fmt.Sprintf("The motion is settled for %s of the playing time, in %s; the longest holds for %.1f s (%d strokes). In between the player is searching, which is usual and useful early on.",
+			percent(share.Value), count(n, "span"), longest.End-longest.Start, longest.Strokes)
+		return []string{text}
+	}
+}
+
+// changes tells how the late part of the take differs from the early one.
+func changes(r *review.Review) []string {
+	var out []string
+	for _, c := range r.EarlyLate {
+		v := c.Ratio
+		switch {
+		case !v.Known():
+			continue
+		case v.High < 1:
+			out = append(out, fmt.Sprintf("The %s is steadier late in the take: its scatter is %s of the early one.", c.Title, percent(v.Value)))
+		case v.Low > 1:
+			out = append(out, fmt.Sprintf("The %s scatters more late in the take: %.2g times as much.", c.Title, v.Value))
+		default:
+			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take.", c.Title))
+		}
+	}
+	if len(out) == 0 {
+		for _, m := range r.Missing {
+			if len(m.What) > 5 && m.What[:5] == "early" {
+				return []string{"Early and late in the take cannot be compared: " + m.Why + "."}
+			}
+		}
+	}
+	return out
+}
+
+func why[T ~float64](v estimate.Value[T]) string {
+	if v.Absent != nil {
+		return v.Absent.Why
+	}
+	return "there were too few strokes"
+}
+
+// between is a value with its interval, "8.2 (8.1 to 8.3)".
+func between(v estimate.Value[float64], decimals int) string {
+	s := fmt.Sprintf("%.*f", decimals, v.Value)
+	if math.IsNaN(v.Low) || math.IsNaN(v.High) {
+		return s
+	}
+	return fmt.Sprintf("%s (%.*f to %.*f)", s, decimals, v.Low, decimals, v.High)
+}
+
+func bpm(nps float64) string {
+	return fmt.Sprintf("%.0f BPM", float64(tempo.NotesPerSecond(nps).BPM(tempo.Sixteenth)))
+}
+
+func percent(share float64) string {
+	if share > 0 && share < 0.01 {
+		return fmt.Sprintf("%.1f %%", 100*share)
+	}
+	return fmt.Sprintf("%.0f %%", 100*share)
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// length is a length with its unit.
+func length(r *review.Review, x float64) string {
+	unit := r.Unit
+	if unit == "" {
+		unit = "units"
+	}
+	return fmt.Sprintf("%.1f %s", x, unit)
+}

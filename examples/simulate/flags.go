@@ -1,0 +1,315 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/motion/simulate"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/circular"
+)
+
+var program = cli.Program{
+	Name:  "simulate",
+	Does:  "Writes a take of picking whose truth is known, as a tracker would export it.",
+	Usage: []string{"[flags]", "-preset NAME|all [flags]", "-list"},
+	Examples: []string{
+		"-preset all -out class",
+		"-rate 11 -angle 20 -noise 0.8",
+		"-plan 0:fresh,4:settled,12:wander -misses 0.03",
+		"-view front -skew -17 -drop-outs 0.02 -hide-down 0.7",
+	},
+	Groups: []cli.Group{
+		{Title: "The motion:", Flags: []string{"seed", "seconds", "rate", "angle", "skew", "length", "curvature", "depth", "clearing", "down-share", "profile", "lead", "misses"}},
+		{Title: "Scatter of settled strokes, as standard deviations (0 for none):", Flags: []string{"jitter", "pulse", "angle-scatter", "length-scatter", "hand-wander"}},
+		{Title: "The course of the take:", Flags: []string{"plan", "pauses", "changes", "angle-drift", "rate-drift", "length-drift"}},
+		{Title: "The camera:", Flags: []string{"view", "scale", "roll", "raise", "noise", "exposure", "sway", "sway-angle", "y-up", "left-handed", "mirrored", "from-neck"}},
+		{Title: "Time and points:", Flags: []string{"frames", "time-jitter", "slowed-by", "tracked-marks", "wrist", "marker-up"}},
+		{Title: "The tracker's faults:", Flags: []string{"drop-outs", "mark-drop-outs", "hide-down", "hide-up", "outliers", "jumps", "fills", "confidence"}},
+	},
+	Notes: []string{
+		"A plan is a list of START:KIND, in seconds; KIND is settled, or a search: fresh, wander, rate-wander, angle-only, tiny-strokes. Pauses are AT:SECONDS, changes of string AT:BY, where BY counts strings toward the highest-pitched.",
+		"With -preset, the other flags change the preset. NAME.truth.json has the strokes as they were made; a review should find them in NAME.csv with the set-up in NAME.take.json.",
+	},
+}
+
+// job is one take to make.
+type job struct {
+	name    string
+	options simulate.Options
+}
+
+// setup is what the command line asks for.
+type setup struct {
+	jobs  []job
+	out   string
+	force bool
+	list  bool
+}
+
+// parse reads the command line.
+func parse(args []string, out io.Writer) (setup, error) {
+	var s setup
+	var name, from string
+	var changes []func(*simulate.Options)
+	fs := program.Flags()
+	fs.StringVar(&from, "preset", "", "start from this `take` of the evening class: beginner-1, beginner-2, tutor, or all")
+	fs.StringVar(&name, "name", "", "`name` of the files (default that of the preset, or take)")
+	fs.StringVar(&s.out, "out", "simulate-out", "`folder` to write")
+	fs.BoolVar(&s.force, "force", false, "replace the folder")
+	fs.BoolVar(&s.list, "list", false, "list the presets")
+	for _, f := range optionFlags {
+		read := func(text string) error {
+			set, err := f.read(text)
+			if err == nil {
+				changes = append(changes, set)
+			}
+			return err
+		}
+		if strings.Contains(f.usage, "`") {
+			fs.Func(f.name, f.usage, read)
+		} else {
+			fs.BoolFunc(f.name, f.usage, read)
+		}
+	}
+	rest, err := program.Parse(fs, args, out)
+	if err != nil {
+		return s, err
+	}
+	if len(rest) > 0 {
+		return s, cli.Usage(fmt.Errorf("%q is no flag", rest[0]), "see simulate -h")
+	}
+	switch from {
+	case "":
+		s.jobs = []job{{"take", simulate.Options{PathAngle: 20 * circular.Degree}}}
+	case "all":
+		for _, p := range simulate.Presets() {
+			s.jobs = append(s.jobs, job{p.Name, p.Options})
+		}
+		if name != "" {
+			return s, cli.Usage(fmt.Errorf("-name names one take, and -preset all makes several"), "leave one of them out")
+		}
+	default:
+		p, err := preset(from)
+		if err != nil {
+			return s, cli.Usage(err, "see simulate -list")
+		}
+		s.jobs = []job{{p.Name, p.Options}}
+	}
+	if name != "" {
+		s.jobs[0].name = name
+	}
+	for i := range s.jobs {
+		for _, set := range changes {
+			set(&s.jobs[i].options)
+		}
+	}
+	return s, nil
+}
+
+// optionFlag changes one option. Its usage quotes what its value is called; that
+// of a switch quotes nothing.
+type optionFlag struct {
+	name, usage string
+	read        func(text string) (func(*simulate.Options), error)
+}
+
+// number is a flag that sets a number.
+func number(name, usage string, field func(*simulate.Options) *float64) optionFlag {
+	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
+		v, err := parseNumber(text)
+		return func(o *simulate.Options) { *field(o) = v }, err
+	}}
+}
+
+// scatter is number for a field in which zero means the default and a negative
+// number means none.
+func scatter(name, usage string, field func(*simulate.Options) *float64) optionFlag {
+	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
+		v, err := parseNumber(text)
+		if v == 0 {
+			v = -1
+		}
+		return func(o *simulate.Options) { *field(o) = v }, err
+	}}
+}
+
+// degrees is number for an angle.
+func degrees(name, usage string, field func(*simulate.Options) *circular.Angle) optionFlag {
+	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
+		v, err := parseNumber(text)
+		return func(o *simulate.Options) { *field(o) = circular.Angle(v) * circular.Degree }, err
+	}}
+}
+
+// toggle is a flag that is on or off.
+func toggle(name, usage string, field func(*simulate.Options) *bool) optionFlag {
+	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
+		v, err := strconv.ParseBool(text)
+		return func(o *simulate.Options) { *field(o) = v }, err
+	}}
+}
+
+// choice is a flag that takes one of the words.
+func choice(name, usage string, words []string, set func(o *simulate.Options, word int)) optionFlag {
+	return optionFlag{name, usage + ": " + strings.Join(words, ", "), func(text string) (func(*simulate.Options), error) {
+		i := slices.Index(words, strings.ToLower(text))
+		if i < 0 {
+			return nil, fmt.Errorf("write one of %s", strings.Join(words, ", "))
+		}
+		return func(o *simulate.Options) { set(o, i) }, nil
+	}}
+}
+
+func parseNumber(text string) (float64, error) {
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0, fmt.Errorf("%q is no number", text)
+	}
+	return v, nil
+}
+
+var optionFlags = []optionFlag{
+	{"seed", "`number` that chooses the take", func(text string) (func(*simulate.Options), error) {
+		v, err := strconv.ParseUint(text, 10, 64)
+		if err != nil {
+			return nil, fmt.Errorf("%q is no whole number", text)
+		}
+		return func(o *simulate.Options) { o.Seed = v }, nil
+	}},
+	number("seconds", "how many `seconds` the take lasts (20)", func(o *simulate.Options) *float64 { return &o.Duration }),
+	number("rate", "`strokes/s`, notes per second if every stroke sounds (10)", func(o *simulate.Options) *float64 { return &o.Rate }),
+	degrees("angle", "path angle in `degrees`, positive when a downstroke ends further out (20)", func(o *simulate.Options) *circular.Angle { return &o.PathAngle }),
+	degrees("skew", "skew in `degrees`, positive when a downstroke moves toward the nut (0)", func(o *simulate.Options) *circular.Angle { return &o.Skew }),
+	number("length", "length in `mm` from turn to turn (10)", func(o *simulate.Options) *float64 { return &o.Length }),
+	number("curvature", "curvature in `1/mm`, positive when the middle bulges out (0)", func(o *simulate.Options) *float64 { return &o.Curvature }),
+	number("depth", "how many `mm` the middle of the path runs below the string plane (1)", func(o *simulate.Options) *float64 { return &o.Depth }),
+	choice("clearing", "the `turns` that clear the strings", clearings, func(o *simulate.Options, i int) { o.Clearing = clearingWords[i] }),
+	number("down-share", "the downstroke's `share` of the cycle (0.5)", func(o *simulate.Options) *float64 { return &o.DownShare }),
+	choice("profile", "`course` from turn to turn", []string{"half-cosine", "minimum-jerk"}, func(o *simulate.Options, i int) { o.Profile = simulate.Profile(i) }),
+	number("lead", "`number` from -0.5 to 0.5: how early in the stroke the tip is fastest (0)", func(o *simulate.Options) *float64 { return &o.Lead }),
+	number("misses", "`share` of strokes that pass above the strings (0)", func(o *simulate.Options) *float64 { return &o.MissShare }),
+
+	scatter("jitter", "durations, as a `share` of their mean (0.03)", func(o *simulate.Options) *float64 { return &o.Jitter }),
+	toggle("pulse", "durations scatter about a pulse", func(o *simulate.Options) *bool { return &o.Pulse }),
+	{"angle-scatter", "path angle, in `degrees` (1.5)", func(text string) (func(*simulate.Options), error) {
+		v, err := parseNumber(text)
+		if v == 0 {
+			v = -1
+		}
+		return func(o *simulate.Options) { o.AngleScatter = circular.Angle(v) * circular.Degree }, err
+	}},
+	scatter("length-scatter", "length, as a `share` of its mean (0.05)", func(o *simulate.Options) *float64 { return &o.LengthScatter }),
+	number("hand-wander", "slow wander of the hand, in `mm` (0)", func(o *simulate.Options) *float64 { return &o.HandWander }),
+
+	{"plan", "`list` of stretches, such as 0:fresh,4:settled,12:wander", readPlan},
+	{"pauses", "`list` of rests, such as 5:1.2,9:0.5", readPauses},
+	{"changes", "`list` of moves to other strings, such as 4:1,10:-2", readChanges},
+	degrees("angle-drift", "change of the path angle over the take, in `degrees` (0)", func(o *simulate.Options) *circular.Angle { return &o.AngleDrift }),
+	number("rate-drift", "change of the rate over the take, as a `share` (0)", func(o *simulate.Options) *float64 { return &o.RateDrift }),
+	number("length-drift", "change of the length over the take, as a `share` (0)", func(o *simulate.Options) *float64 { return &o.LengthDrift }),
+
+	choice("view", "`view` of the camera", views, func(o *simulate.Options, i int) { o.View = trajectory.EndOn + trajectory.View(i) }),
+	number("scale", "scale of the picture in `px/mm` (12)", func(o *simulate.Options) *float64 { return &o.Scale }),
+	degrees("roll", "`degrees` by which the picture is turned counter-clockwise (0)", func(o *simulate.Options) *circular.Angle { return &o.Roll }),
+	degrees("raise", "`degrees` by which the camera is lifted from the string plane (0)", func(o *simulate.Options) *circular.Angle { return &o.Raise }),
+	scatter("noise", "noise on each axis in `px`, in mm in a 3-d view (0.4, or 0.05; 0 for none)", func(o *simulate.Options) *float64 { return &o.Noise }),
+	number("exposure", "`seconds` over which a frame averages (0)", func(o *simulate.Options) *float64 { return &o.Exposure }),
+	number("sway", "`px` that the camera moves to either side (0)", func(o *simulate.Options) *float64 { return &o.Sway }),
+	degrees("sway-angle", "`degrees` that the camera turns to either side (0)", func(o *simulate.Options) *circular.Angle { return &o.SwayAngle }),
+	toggle("y-up", "y grows upward", func(o *simulate.Options) *bool { return &o.Orientation.YUp }),
+	toggle("left-handed", "a left-handed player's instrument", func(o *simulate.Options) *bool { return &o.Orientation.LeftHanded }),
+	toggle("mirrored", "a mirrored film", func(o *simulate.Options) *bool { return &o.Orientation.Mirrored }),
+	toggle("from-neck", "a camera at the nut that looks toward the bridge", func(o *simulate.Options) *bool { return &o.Orientation.FromNeck }),
+
+	number("frames", "`frames/s` of the film (240)", func(o *simulate.Options) *float64 { return &o.FrameRate }),
+	number("time-jitter", "`seconds` by which frames come early or late (0)", func(o *simulate.Options) *float64 { return &o.TimeJitter }),
+	number("slowed-by", "`factor` by which the film was saved slower (1)", func(o *simulate.Options) *float64 { return &o.SlowedBy }),
+	toggle("tracked-marks", "track the marks, instead of fixed places", func(o *simulate.Options) *bool { return &o.TrackMarks }),
+	{"wrist", "add a point on the wrist that moves by this `share` of the tip's travel", func(text string) (func(*simulate.Options), error) {
+		v, err := parseNumber(text)
+		return func(o *simulate.Options) { o.Wrist, o.Carry = true, v }, err
+	}},
+	number("marker-up", "how many `mm` up the pick the tracked point sits (0)", func(o *simulate.Options) *float64 { return &o.MarkerUp }),
+
+	number("drop-outs", "`share` of the tip's samples that are lost (0)", func(o *simulate.Options) *float64 { return &o.DropOuts }),
+	number("mark-drop-outs", "`share` of the marks' samples that are lost (0)", func(o *simulate.Options) *float64 { return &o.MarkDropOuts }),
+	number("hide-down", "`share` of downstrokes at whose end the tip vanishes (0)", func(o *simulate.Options) *float64 { return &o.HideDown }),
+	number("hide-up", "`share` of upstrokes at whose end the tip vanishes (0)", func(o *simulate.Options) *float64 { return &o.HideUp }),
+	number("outliers", "`share` of single samples that sit elsewhere (0)", func(o *simulate.Options) *float64 { return &o.Outliers }),
+	{"jumps", "how many `times` the tracker sits elsewhere for a while (0)", func(text string) (func(*simulate.Options), error) {
+		v, err := strconv.Atoi(text)
+		if err != nil {
+			return nil, fmt.Errorf("%q is no whole number", text)
+		}
+		return func(o *simulate.Options) { o.Jumps = v }, nil
+	}},
+	choice("fills", "what `kind` of line fills the gaps", []string{"none", "straight", "frozen", "both"}, func(o *simulate.Options, i int) {
+		o.StraightFills, o.FrozenFills = i&1 != 0, i&2 != 0
+	}),
+	toggle("confidence", "add a confidence column", func(o *simulate.Options) *bool { return &o.Confidence }),
+}
+
+// The words of -clearing, and those of the options.
+var (
+	clearings     = []string{"after-downstrokes", "after-upstrokes", "both", "neither"}
+	clearingWords = []string{"after downstrokes", "after upstrokes", "both", "neither"}
+)
+
+var views = []string{"end-on", "front", "oblique", "3-d"}
+
+// pairs reads a list of AT:WHAT.
+func pairs(text string, use func(at float64, what string) error) error {
+	for _, item := range strings.Split(text, ",") {
+		at, what, ok := strings.Cut(strings.TrimSpace(item), ":")
+		v, err := parseNumber(at)
+		if !ok || err != nil {
+			return fmt.Errorf("%q: write SECONDS:WHAT", item)
+		}
+		if err := use(v, what); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func readPlan(text string) (func(*simulate.Options), error) {
+	var plan []simulate.Stretch
+	err := pairs(text, func(at float64, what string) error {
+		s := simulate.Stretch{Start: at}
+		if s.Search.UnmarshalText([]byte(strings.ReplaceAll(what, "-", " "))) != nil {
+			return fmt.Errorf("%q is no kind of stretch", what)
+		}
+		plan = append(plan, s)
+		return nil
+	})
+	return func(o *simulate.Options) { o.Plan = plan }, err
+}
+
+func readPauses(text string) (func(*simulate.Options), error) {
+	var pauses []simulate.Pause
+	err := pairs(text, func(at float64, what string) error {
+		v, err := parseNumber(what)
+		pauses = append(pauses, simulate.Pause{At: at, For: v})
+		return err
+	})
+	return func(o *simulate.Options) { o.Pauses = pauses }, err
+}
+
+func readChanges(text string) (func(*simulate.Options), error) {
+	var changes []simulate.Change
+	err := pairs(text, func(at float64, what string) error {
+		v, err := strconv.Atoi(what)
+		if err != nil {
+			return fmt.Errorf("%q is no number of strings", what)
+		}
+		changes = append(changes, simulate.Change{At: at, By: v})
+		return nil
+	})
+	return func(o *simulate.Options) { o.Changes = changes }, err
+}
