@@ -16,31 +16,47 @@ import (
 //
 // In each column the samples of a stroke from turn p to turn q are
 //
-//	x = (1-g) p + g q + 4 g (1-g) b
+//	x = (1-g) p + g q - g (1-g) L² c
 //
 // where g is the share of the way gone, by the filtered path along the
-// stroke's axis, and b the bulge of its direction. The turns are the
-// least-squares solution, a symmetric tridiagonal system.
+// stroke's axis, L the stroke's length and c the bend of its direction. The
+// turns are the least-squares solution, a symmetric tridiagonal system.
 type chain struct {
 	diag, off []float64    // the system; then its L D Lᵀ factors
 	rhs       [3][]float64 // right sides; then the turns
 	inv, next []float64    // the inverse's diagonal and what stands beside it
 }
 
-// bulge is how far the middle of a stroke lies off its chord in each column.
-type bulge [3]float64
+// bend is the parabola of a stroke over its chord in each column: x = bend w²
+// at the travel w from the middle.
+type bend [3]float64
+
+// oddLength is the factor by which a stroke is longer or shorter than those
+// around it from which on it is measured alone: on the way to another string
+// the path has a form of its own, which its neighbours should not share.
+const oddLength = 1.5
 
 // chains goes through all strokes and measures each chain.
 func (sh *shaper) chains(s *search, st []Stroke) {
-	bulges := sh.bulges(st)
+	bends := sh.bends(st)
+	local := 0
+	odd := func(x *Stroke) bool {
+		local = s.size.nearest(local, s.g.index(x.Middle()))
+		r := x.chord.length / s.size.length[local]
+		return r > oddLength || r < 1/oddLength
+	}
 	var c chain
 	for i := 0; i < len(st); {
 		j := i
 		for j < len(st) && !st[j].TurnHidden() && (j == i || st[j].Joined) && sh.count(st[j].Start, st[j].End) >= 3 {
-			j++
+			if alone := odd(&st[j]); alone && j > i {
+				break
+			} else if j++; alone {
+				break
+			}
 		}
 		if j > i {
-			c.measure(sh, s, st[i:j], bulges)
+			c.measure(sh, s, st[i:j], bends)
 		}
 		i = max(j, i+1)
 	}
@@ -55,11 +71,11 @@ func (sh *shaper) count(start, end float64) int {
 	return n
 }
 
-func (c *chain) measure(sh *shaper, s *search, st []Stroke, bulges [2]bulge) {
+func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 	m := len(st) + 1
 	c.reset(m)
 	for j := range st {
-		b, chord := bulges[side(st[j].Direction)], &st[j].chord
+		b, chord := bends[side(st[j].Direction)], &st[j].chord
 		r := s.g.runs[chord.run]
 		for k := sh.after(st[j].Start); k < len(sh.seenT) && sh.seenT[k] <= st[j].End; k++ {
 			at := s.g.index(sh.seenT[k]) - float64(r.Start)
@@ -73,7 +89,7 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bulges [2]bulge) {
 			c.diag[j+1] += g * g
 			c.off[j] += a * g
 			for d, x := range sh.cols {
-				v := x[sh.seen[k]] - 4*a*g*b[d]
+				v := x[sh.seen[k]] + a*g*chord.length*chord.length*b[d]
 				c.rhs[d][j] += a * v
 				c.rhs[d][j+1] += g * v
 			}
@@ -173,15 +189,15 @@ func (c *chain) solve(cols int) bool {
 	return true
 }
 
-// bulges returns the median bulge of each direction's strokes.
-func (sh *shaper) bulges(st []Stroke) [2]bulge {
-	var b [2]bulge
+// bends returns the median bend of each direction's strokes.
+func (sh *shaper) bends(st []Stroke) [2]bend {
+	var b [2]bend
 	for s, d := range []Direction{Down, Up} {
 		for col := range sh.cols {
 			var xs []float64
 			for i := range st {
 				if st[i].Direction == d {
-					xs = appendKnown(xs, st[i].bulge[col])
+					xs = appendKnown(xs, st[i].bend[col])
 				}
 			}
 			if len(xs) >= 5 {

@@ -121,11 +121,14 @@ func (sh *shaper) measure(s *search, q piece, st *Stroke) {
 	}
 	st.Seen.Angle = circular.Angle(math.Atan2(f.line[second], f.line[0])).Axial()
 	st.Seen.AngleNoise = circular.Angle(f.slopeSE)
-	if st.TurnHidden() || !sh.shape {
+	if st.TurnHidden() {
 		return
 	}
-	for d := range sh.cols {
-		st.bulge[d] = -f.bend[d] * norm * norm / 4 // of w² at both ends over the middle
+	if f.bent {
+		st.bend = f.bend
+	}
+	if !sh.shape {
+		return
 	}
 	if sh.out >= 0 {
 		// In the across/out plane: bulge of the parabola over the chord, on
@@ -149,11 +152,13 @@ func (sh *shaper) measure(s *search, q piece, st *Stroke) {
 //
 //	x = level + slope w + bend w²
 type chordFit struct {
-	slope, bend [3]float64
-	line        [3]float64 // slope of the line through the samples alone
-	slopeSE     float64    // rad: standard error of the direction
-	sigma       float64    // scatter of the samples about it, at least the noise
-	n           int
+	slope   [3]float64
+	bend    bend
+	bent    bool       // there were enough samples for the parabola
+	line    [3]float64 // slope of the line through the samples alone
+	slopeSE float64    // rad: standard error of the direction
+	sigma   float64    // scatter of the samples about it, at least the noise
+	n       int
 }
 
 // fit fits the samples between two turns a distance of length apart, with
@@ -199,8 +204,9 @@ func (sh *shaper) fit(start, end float64, from, ax [3]float64, length float64) (
 		return f, false
 	}
 	terms := 3
+	f.bent = true
 	if n < 5 || !(qq > 1e-9*m4) {
-		terms = 2 // a line
+		terms, f.bent = 2, false // a line
 	}
 	rss := 0.0
 	for d := range sh.cols {

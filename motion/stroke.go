@@ -53,7 +53,7 @@ type Stroke struct {
 	Noise StrokeNoise
 
 	chord  chord   // on the filtered path
-	bulge  bulge   // of the samples over the chord, in each column
+	bend   bend    // of the samples over the chord
 	sigma  float64 // scatter of the samples about the stroke
 	course float64 // length of the half-cosine course through the samples
 }
@@ -98,7 +98,7 @@ func unmeasured() Stroke {
 	nan := math.NaN()
 	angle := circular.Angle(nan)
 	return Stroke{
-		bulge:  bulge{nan, nan, nan},
+		bend:   bend{nan, nan, nan},
 		Length: nan, PathAngle: angle, PathAngleLow: angle, PathAngleHigh: angle, Skew: angle,
 		Curvature: nan, HeightStart: nan, HeightEnd: nan, AcrossStart: nan, AcrossEnd: nan, PeakSpeed: nan,
 		Seen:  Seen{Length: nan, LengthNoise: nan, Angle: angle, AngleNoise: angle},
