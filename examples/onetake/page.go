@@ -87,7 +87,7 @@ func duration(r *review.Review) float64 {
 
 // checkFirst shows the signs: with one of them wrong, the findings turn round.
 func checkFirst(s *notebook.Section, r *review.Review) {
-	s.Text("Compare this picture with the film. If the treble side, the outward side or the first downstroke points the wrong way, the findings below are turned round: correct the settings and run the review again.")
+	s.Text("Compare this picture with the film. If the treble side, the outward side or the first downstroke points the other way, the findings below are turned round: correct the settings and run the review again.")
 	f := figure.Picture{
 		X: r.Clean.X, Y: r.Clean.Y, Unit: sourceUnit(r), YUp: r.Setup.YUp || r.Frame.View == trajectory.Spatial, PerMM: r.Frame.UnitsPerMM,
 	}
@@ -113,10 +113,13 @@ func checkFirst(s *notebook.Section, r *review.Review) {
 }
 
 func sourceUnit(r *review.Review) string {
-	if r.SourceUnit == "" {
-		return "units of the export"
+	switch {
+	case r.SourceUnit != "":
+		return r.SourceUnit
+	case r.Tip.Planar():
+		return "px" // a picture's
 	}
-	return r.SourceUnit
+	return "units of the export"
 }
 
 // firstSeen is the first sample at which the tip is seen and placed.
@@ -277,15 +280,20 @@ func unit(r *review.Review) string {
 func numbers(s *notebook.Section, r *review.Review) {
 	table := notebook.Table{
 		Caption: "Measures of this take. The interval holds the true value in 95 of 100 such takes.",
-		Head:    []string{"Measure", "Value", "from", "to", "Unit", "n"},
-		Numeric: []bool{false, true, true, true, false, true},
+		Head:    []string{"Measure", "Value", "Interval", "Unit"},
+		Numeric: []bool{false, true, true},
 	}
 	for i, m := range review.Measures() {
 		v := r.Values[i]
 		if !v.Known() {
 			continue
 		}
-		table.Rows = append(table.Rows, []string{m.Title, digits(v.Value), digits(v.Low), digits(v.High), r.UnitOf(m), fmt.Sprint(v.N)})
+		d := decimals(v)
+		interval := ""
+		if v.Low == v.Low && v.High == v.High {
+			interval = fmt.Sprintf("%.*f to %.*f", d, v.Low, d, v.High)
+		}
+		table.Rows = append(table.Rows, []string{m.Title, fmt.Sprintf("%.*f", d, v.Value), interval, r.UnitOf(m)})
 	}
 	s.Table(table)
 	if len(r.Spans) == 0 {
@@ -310,12 +318,17 @@ func numbers(s *notebook.Section, r *review.Review) {
 	s.Table(spans)
 }
 
-// digits is a number with three or four significant digits.
-func digits(x float64) string {
-	if math.IsNaN(x) {
-		return ""
+// decimals is how many to print: two digits of the interval's half-width, or
+// three significant digits where there is none.
+func decimals(v estimate.Value[float64]) int {
+	width, digits := (v.High-v.Low)/2, 1
+	if !(width > 0) {
+		width, digits = math.Abs(v.Value), 2
 	}
-	return fmt.Sprintf("%.3g", x)
+	if width == 0 {
+		return 0
+	}
+	return min(max(digits-int(math.Floor(math.Log10(width))), 0), 6)
 }
 
 // cuts tells what became of the samples.

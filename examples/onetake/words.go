@@ -52,9 +52,9 @@ func findings(r *review.Review) []string {
 	if a := r.Value("path_angle_deg"); a.Known() {
 		lean := "A downstroke ends further out from the instrument than it begins."
 		switch {
-		case a.High < 0:
+		case a.Value < 0 && !(a.High >= 0):
 			lean = "A downstroke ends nearer to the instrument than it begins."
-		case a.Low <= 0:
+		case a.Low <= 0 && a.High >= 0:
 			lean = "That is level with the strings, as far as can be told."
 		}
 		what := "Path"
@@ -117,23 +117,17 @@ func settlingWords(r *review.Review) []string {
 func changes(r *review.Review) []string {
 	var out []string
 	for _, c := range r.EarlyLate {
-		v := c.Ratio
-		switch {
+		switch v := c.Ratio; {
 		case !v.Known():
-			continue
+			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said: %s.", c.Title, why(v)))
 		case v.High < 1:
-			out = append(out, fmt.Sprintf("The %s is steadier late in the take: its scatter is %s of the early one.", c.Title, percent(v.Value)))
+			out = append(out, fmt.Sprintf("The %s is steadier late in the take: its scatter is %s of the early one (%s to %s).",
+				c.Title, percent(v.Value), percent(v.Low), percent(v.High)))
 		case v.Low > 1:
-			out = append(out, fmt.Sprintf("The %s scatters more late in the take: %.2g times as much.", c.Title, v.Value))
+			out = append(out, fmt.Sprintf("The %s scatters more late in the take: %.2g times as much (%.2g to %.2g).", c.Title, v.Value, v.Low, v.High))
 		default:
-			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take.", c.Title))
-		}
-	}
-	if len(out) == 0 {
-		for _, m := range r.Missing {
-			if len(m.What) > 5 && m.What[:5] == "early" {
-				return []string{"Early and late in the take cannot be compared: " + m.Why + "."}
-			}
+			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take: its late scatter is %s of the early one, but could be anything from %s to %s.",
+				c.Title, percent(v.Value), percent(v.Low), percent(v.High)))
 		}
 	}
 	return out

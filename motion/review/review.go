@@ -180,7 +180,7 @@ func (r *Review) look() {
 	}
 	if n > 0 && below > n/4 {
 		r.Notes = append(r.Notes, fmt.Sprintf(
-			"In %d %% of the samples the tip lies more than 6 mm behind the strings, where the instrument is: the outward side is probably the wrong way round (outward, y_up, mirrored, left_handed, from_neck).", 100*below/n))
+			"In %d %% of the samples the tip lies more than 6 mm behind the strings, where the instrument is: the outward side probably points the other way (outward, y_up, mirrored, left_handed, from_neck).", 100*below/n))
 	}
 }
 

@@ -101,7 +101,7 @@ func TestWrongSideNoted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Notes) == 0 || !strings.Contains(r.Notes[0], "wrong way round") {
+	if len(r.Notes) == 0 || !strings.Contains(r.Notes[0], "points the other way") {
 		t.Errorf("notes %q", r.Notes)
 	}
 }
