@@ -182,13 +182,30 @@ func (s *search) measure() {
 	}
 }
 
-// rolling returns the median of the swingWindow values to each side.
+// rolling returns the median of the swingWindow values to each side, from a
+// window that is kept sorted.
 func rolling(x []float64) []float64 {
 	y := make([]float64, len(x))
 	var buf [2*swingWindow + 1]float64
+	w := buf[:0]
 	for i := range x {
-		lo, hi := max(0, i-swingWindow), min(len(x), i+swingWindow+1)
-		y[i] = robust.MedianInPlace(buf[:copy(buf[:], x[lo:hi])])
+		if i == 0 {
+			w = append(w, x[:min(len(x), swingWindow+1)]...)
+			slices.Sort(w)
+		} else {
+			if j := i - swingWindow - 1; j >= 0 {
+				k, _ := slices.BinarySearch(w, x[j])
+				w = append(w[:k], w[k+1:]...)
+			}
+			if j := i + swingWindow; j < len(x) {
+				k, _ := slices.BinarySearch(w, x[j])
+				w = append(w, 0)
+				copy(w[k+1:], w[k:])
+				w[k] = x[j]
+			}
+		}
+		n := len(w)
+		y[i] = (w[(n-1)/2] + w[n/2]) / 2
 	}
 	return y
 }

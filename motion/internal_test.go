@@ -1,0 +1,84 @@
+package motion
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// TestRolling holds the sliding window to sorting each window anew, with ties.
+func TestRolling(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for _, n := range []int{0, 1, 2, 5, 7, 13, 14, 100} {
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = math.Floor(10 * rng.Float64())
+		}
+		got := rolling(x)
+		for i := range x {
+			w := slices.Clone(x[max(0, i-swingWindow):min(n, i+swingWindow+1)])
+			slices.Sort(w)
+			want := (w[(len(w)-1)/2] + w[len(w)/2]) / 2
+			if got[i] != want {
+				t.Fatalf("n=%d: median at %d is %v, want %v", n, i, got[i], want)
+			}
+		}
+	}
+}
+
+// TestCubic: the interpolation is exact for cubics, at the ends too.
+func TestCubic(t *testing.T) {
+	f := func(u float64) float64 { return 2 - u + 0.5*u*u - 0.1*u*u*u }
+	x := make([]float64, 7)
+	for i := range x {
+		x[i] = f(float64(i))
+	}
+	for at := 0.0; at <= 6; at += 0.13 {
+		if got := cubic(x, at); math.Abs(got-f(at)) > 1e-12 {
+			t.Errorf("at %.2f: %v, want %v", at, got, f(at))
+		}
+	}
+}
+
+// TestBranch: the derivative is that of the branch, numerically.
+func TestBranch(t *testing.T) {
+	p := profile{0.1, -0.05}
+	for x := -0.9; x < 0.9; x += 0.1 {
+		const h = 1e-6
+		g0, _ := branch(x-h, p)
+		g1, _ := branch(x+h, p)
+		if _, d := branch(x, p); math.Abs(d-(g1-g0)/(2*h)) > 1e-6 {
+			t.Errorf("at %.1f: derivative %v, numerically %v", x, d, (g1-g0)/(2*h))
+		}
+	}
+}
+
+// TestSolveChain holds the tridiagonal solution and the parts of the inverse
+// that it keeps to the dense ones of a system small enough to write down:
+// [2 1 0; 1 3 1; 0 1 2] x = [3 5 3], x = [1 1 1], inverse determinant 8.
+func TestSolveChain(t *testing.T) {
+	var c chain
+	c.reset(3)
+	copy(c.diag, []float64{2, 3, 2})
+	copy(c.off, []float64{1, 1, 0})
+	copy(c.rhs[0], []float64{3, 5, 3})
+	if !c.solve(1) {
+		t.Fatal("not solved")
+	}
+	for i, want := range []float64{1, 1, 1} {
+		if math.Abs(c.rhs[0][i]-want) > 1e-12 {
+			t.Errorf("x[%d] = %v, want %v", i, c.rhs[0][i], want)
+		}
+	}
+	for i, want := range []float64{5. / 8, 4. / 8, 5. / 8} {
+		if math.Abs(c.inv[i]-want) > 1e-12 {
+			t.Errorf("inverse %d %d = %v, want %v", i, i, c.inv[i], want)
+		}
+	}
+	for i, want := range []float64{-2. / 8, -2. / 8} {
+		if math.Abs(c.next[i]-want) > 1e-12 {
+			t.Errorf("inverse %d %d = %v, want %v", i, i+1, c.next[i], want)
+		}
+	}
+}
