@@ -2,10 +2,10 @@ package motion_test
 
 import (
 	"math"
-	"slices"
 	"testing"
 
 	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/internal/score"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
@@ -44,73 +44,6 @@ func analyze(t testing.TB, o simulate.Options) (*simulate.Take, *motion.Motion) 
 	return take, m
 }
 
-// score holds how the strokes found compare with those made.
-type score struct {
-	f1        float64 // right direction, middle within 0.35 of a stroke
-	turnMS    float64 // median absolute error of turns seen
-	angle90   float64 // 90 % of settled strokes' path angles are within, degrees
-	covered   float64 // share of them inside their interval
-	lengthErr float64 // median absolute relative error
-	angles    int     // number of path angles
-	inPauses  int     // strokes found while the hand rests
-}
-
-// compare matches strokes of the same direction whose middles are within 0.35
-// of the true stroke's duration.
-func compare(tr simulate.Truth, got []motion.Stroke) score {
-	var s score
-	used := make([]bool, len(got))
-	var turns, angles, lengths []float64
-	hit, in := 0, 0
-	for _, want := range tr.Strokes {
-		mid, d := (want.Start+want.End)/2, want.End-want.Start
-		best := -1
-		for j, g := range got {
-			if used[j] || (g.Direction == motion.Down) != want.Down || math.Abs(g.Middle()-mid) > 0.35*d {
-				continue
-			}
-			if best < 0 || math.Abs(g.Middle()-mid) < math.Abs(got[best].Middle()-mid) {
-				best = j
-			}
-		}
-		if best < 0 {
-			continue
-		}
-		used[best] = true
-		hit++
-		g := got[best]
-		if !want.Hidden && !g.TurnHidden() {
-			turns = append(turns, math.Abs(g.Start-want.Start)*1000, math.Abs(g.End-want.End)*1000)
-			lengths = append(lengths, math.Abs(g.Length/want.Length-1))
-		}
-		if want.Settled && !want.Changed && g.PathAngle == g.PathAngle {
-			angles = append(angles, math.Abs((g.PathAngle - want.PathAngle).Axial().Degrees()))
-			if g.PathAngleLow <= want.PathAngle && want.PathAngle <= g.PathAngleHigh {
-				in++
-			}
-		}
-	}
-	for _, p := range tr.Pauses {
-		for _, g := range got {
-			if g.Middle() > p.Start && g.Middle() < p.End {
-				s.inPauses++
-			}
-		}
-	}
-	s.f1 = 2 * float64(hit) / float64(len(tr.Strokes)+len(got))
-	s.turnMS, s.angle90, s.lengthErr = quantile(turns, 0.5), quantile(angles, 0.9), quantile(lengths, 0.5)
-	s.covered, s.angles = float64(in)/float64(len(angles)), len(angles)
-	return s
-}
-
-func quantile(x []float64, p float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
-	slices.Sort(x)
-	return x[int(p*float64(len(x)-1))]
-}
-
 // TestAccuracy holds strokes to the truth of simulated takes: every stroke
 // found, turns within half a millisecond at 240 frames/s and up to 0.8 px, and
 // 90 % of path angles within 0.6 degrees at 0.8 px and 3 degrees at 3 px. At
@@ -147,15 +80,15 @@ func TestAccuracy(t *testing.T) {
 						if c.name == "tiny strokes" && hz/rate < 8 {
 							continue // a tiny stroke has two samples
 						}
-						s := compare(take.Truth, m.Strokes)
+						s := score.Compare(take, m.Strokes)
 						bad := func(what string, got, limit float64) {
 							t.Errorf("%g frames/s, %g strokes/s, %g px: %s is %.4g, limit %.4g", hz, rate, noise, what, got, limit)
 						}
-						if s.f1 < 0.99 {
-							bad("F1", s.f1, 0.99)
+						if s.F1 < 0.99 {
+							bad("F1", s.F1, 0.99)
 						}
-						if s.inPauses > 0 {
-							bad("strokes in pauses", float64(s.inPauses), 0)
+						if s.InPauses > 0 {
+							bad("strokes in pauses", float64(s.InPauses), 0)
 						}
 						turn, length := 0.5*math.Sqrt(240/hz), 0.01+0.015*noise/0.8
 						if o.Profile == simulate.MinimumJerk {
@@ -164,21 +97,21 @@ func TestAccuracy(t *testing.T) {
 							// the third harmonic.
 							turn, length = 2*turn, length+0.01
 						}
-						if noise <= 0.8 && s.turnMS > turn {
-							bad("median turn error, ms", s.turnMS, turn)
+						if noise <= 0.8 && s.TurnMS > turn {
+							bad("median turn error, ms", s.TurnMS, turn)
 						}
 						limit := 0.6
 						if noise > 0.8 {
 							limit = 3
 						}
-						if s.angle90 > limit {
-							bad("90 % of angle errors, degrees", s.angle90, limit)
+						if s.Angle90 > limit {
+							bad("90 % of angle errors, degrees", s.Angle90, limit)
 						}
-						if s.angles >= 30 && s.covered < 0.85 {
-							bad("coverage of angle intervals", s.covered, 0.85)
+						if s.Angles >= 30 && s.Covered < 0.85 {
+							bad("coverage of angle intervals", s.Covered, 0.85)
 						}
-						if s.lengthErr > length {
-							bad("median length error", s.lengthErr, length)
+						if s.Length > length {
+							bad("median length error", s.Length, length)
 						}
 					}
 				}

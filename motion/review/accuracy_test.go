@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
-	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/internal/score"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/trajectory"
@@ -74,87 +73,22 @@ func draw(rng *rand.Rand, hz, noise float64) simulate.Options {
 	return o
 }
 
-// score is how a review compares with the truth.
-type score struct {
-	f1       float64 // over strokes that the tracker saw at least a part of
-	turnMS   float64 // median absolute error of turns seen
-	angle90  float64 // 90 % of settled strokes' path angles are within, degrees
-	covered  float64 // share of them inside their interval
-	rateErr  float64 // relative, of the settled spans
-	overlap  float64 // intersection over union of settled time
-	angleIn  bool    // the take's path angle interval holds the mean of the strokes'
-	angleErr float64 // degrees, of the settled spans
-	share    float64 // settled share found
-	lost     int     // strokes that the tracker did not see at all
+// result is how a review compares with the truth.
+type result struct {
+	score.Strokes
+	rateErr float64 // relative, of the settled spans
+	overlap float64 // intersection over union of settled time
+	share   float64 // settled share found
 }
 
-func compare(take *simulate.Take, r *review.Review) score {
-	tr, got := take.Truth, r.Motion.Strokes
-	tip, _ := take.Recording.Point("tip")
-	unseen := func(s simulate.Stroke) bool {
-		for _, f := range tr.Faults {
-			if tip.T[f.First] <= s.Start && tip.T[f.Last] >= s.End {
-				return true
-			}
-		}
-		return false
-	}
-	var s score
-	used := make([]bool, len(got))
-	var turns, angles []float64
-	hit, seen, in := 0, 0, 0
-	for _, want := range tr.Strokes {
-		mid, d := (want.Start+want.End)/2, want.End-want.Start
-		best := -1
-		for j := range got {
-			if used[j] || (got[j].Direction == motion.Down) != want.Down || math.Abs(got[j].Middle()-mid) > 0.35*d {
-				continue
-			}
-			if best < 0 || math.Abs(got[j].Middle()-mid) < math.Abs(got[best].Middle()-mid) {
-				best = j
-			}
-		}
-		if best >= 0 {
-			used[best] = true
-		}
-		if unseen(want) {
-			s.lost++
-			continue
-		}
-		seen++
-		if best < 0 {
-			continue
-		}
-		hit++
-		g := got[best]
-		if !want.Hidden && !g.TurnHidden() {
-			turns = append(turns, math.Abs(g.Start-want.Start)*1000, math.Abs(g.End-want.End)*1000)
-		}
-		if want.Settled && !want.Changed && g.PathAngle == g.PathAngle {
-			angles = append(angles, math.Abs((g.PathAngle - want.PathAngle).Axial().Degrees()))
-			if g.PathAngleLow <= want.PathAngle && want.PathAngle <= g.PathAngleHigh {
-				in++
-			}
-		}
-	}
-	extra := 0
-	for _, u := range used {
-		if !u {
-			extra++
-		}
-	}
-	s.f1 = 2 * float64(hit) / float64(seen+hit+extra)
-	s.turnMS, s.angle90 = quantile(turns, 0.5), quantile(angles, 0.9)
-	s.covered = float64(in) / float64(len(angles))
-	s.rateErr = math.NaN()
+func compare(take *simulate.Take, r *review.Review) result {
+	s := result{Strokes: score.Compare(take, r.Motion.Strokes), rateErr: math.NaN(), overlap: math.NaN(), share: math.NaN()}
 	if v := r.Value("settled_notes_per_second"); v.Known() {
-		s.rateErr = math.Abs(v.Value/tr.SettledRate - 1)
+		s.rateErr = math.Abs(v.Value/take.Truth.SettledRate - 1)
 	}
-	s.share = math.NaN()
-	s.overlap = math.NaN()
 	if r.Settling.Absent == nil {
 		s.share = r.Settling.Share.Value
-		s.overlap = overlap(tr.Spans, r.Spans)
+		s.overlap = overlap(take.Truth.Spans, r.Spans)
 	}
 	return s
 }
@@ -185,14 +119,6 @@ func overlap(want []simulate.Span, got []review.Span) float64 {
 	return both / (a + b - both)
 }
 
-func quantile(x []float64, p float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
-	slices.Sort(x)
-	return x[int(p*float64(len(x)-1))]
-}
-
 // TestAccuracy reviews takes drawn at random and holds the figures that
 // README.md states. Run it with -v for the table. Takes whose tracker lost
 // strokes for up to half a second, or whose searching begins by standing still,
@@ -221,18 +147,18 @@ func TestAccuracy(t *testing.T) {
 				s := compare(take, r)
 				name := fmt.Sprintf("%3.0f frames/s, %3.1f px, take %d, %4.1f strokes/s (%4.1f samples each)", hz, noise, i, o.Rate, r.Motion.SamplesPerStroke)
 				t.Logf("%s: F1 %.4f, %d lost, turns %.2f ms, angles %.2f deg (%.0f %% covered), settled rate %.2f %%, overlap %.3f (share %.2f of %.2f)",
-					name, s.f1, s.lost, s.turnMS, s.angle90, 100*s.covered, 100*s.rateErr, s.overlap, s.share, take.Truth.SettledShare)
-				f1 = append(f1, s.f1)
+					name, s.F1, s.Lost, s.TurnMS, s.Angle90, 100*s.Covered, 100*s.rateErr, s.overlap, s.share, take.Truth.SettledShare)
+				f1 = append(f1, s.F1)
 				if s.overlap == s.overlap {
 					overlaps, rates = append(overlaps, s.overlap), append(rates, s.rateErr)
 				} else if settledAtAll++; r.Settling.Absent == nil {
 					t.Errorf("%s: no settled share and no reason", name)
 				}
-				if s.f1 < 0.975 {
-					t.Errorf("%s: F1 %.4f", name, s.f1)
+				if s.F1 < 0.975 {
+					t.Errorf("%s: F1 %.4f", name, s.F1)
 				}
-				if hz == 240 && noise <= 0.8 && s.turnMS > 0.6 {
-					t.Errorf("%s: median turn error %.3f ms", name, s.turnMS)
+				if hz == 240 && noise <= 0.8 && s.TurnMS > 0.6 {
+					t.Errorf("%s: median turn error %.3f ms", name, s.TurnMS)
 				}
 				limit := 0.6
 				if noise > 0.8 {
@@ -241,24 +167,24 @@ func TestAccuracy(t *testing.T) {
 				if r.Motion.SamplesPerStroke < 10 {
 					limit *= 1.1 // the error grows as the root of the samples falls
 				}
-				if s.angle90 > limit {
-					t.Errorf("%s: 90 %% of path angles within %.2f degrees, want %.1f", name, s.angle90, limit)
+				if s.Angle90 > limit {
+					t.Errorf("%s: 90 %% of path angles within %.2f degrees, want %.1f", name, s.Angle90, limit)
 				}
 			}
 		}
 	}
 	t.Logf("%d takes: F1 median %.4f, 10 %% below %.4f; overlap median %.3f, 10 %% below %.3f; settled rate error median %.2f %%, 10 %% above %.2f %%; no verdict on settling in %d",
-		len(f1), quantile(f1, 0.5), quantile(f1, 0.1), quantile(overlaps, 0.5), quantile(overlaps, 0.1), 100*quantile(rates, 0.5), 100*quantile(rates, 0.9), settledAtAll)
-	if q := quantile(f1, 0.1); q < 0.985 {
+		len(f1), score.Quantile(f1, 0.5), score.Quantile(f1, 0.1), score.Quantile(overlaps, 0.5), score.Quantile(overlaps, 0.1), 100*score.Quantile(rates, 0.5), 100*score.Quantile(rates, 0.9), settledAtAll)
+	if q := score.Quantile(f1, 0.1); q < 0.985 {
 		t.Errorf("a tenth of the takes has an F1 below %.4f", q)
 	}
-	if q := quantile(overlaps, 0.5); q < 0.93 {
+	if q := score.Quantile(overlaps, 0.5); q < 0.93 {
 		t.Errorf("median overlap of settled time %.3f", q)
 	}
-	if q := quantile(overlaps, 0.1); q < 0.82 {
+	if q := score.Quantile(overlaps, 0.1); q < 0.82 {
 		t.Errorf("a tenth of the takes has an overlap below %.3f", q)
 	}
-	if q := quantile(rates, 0.5); q > 0.003 {
+	if q := score.Quantile(rates, 0.5); q > 0.003 {
 		t.Errorf("median error of the settled rate %.2f %%", 100*q)
 	}
 }

@@ -31,6 +31,8 @@ var rooms = map[string][]string{
 	"motion/cycle":          {"motion"},
 	"motion/simulate":       {"motion", "tempo", "trajectory/camera"},
 
+	"motion/internal/score": {"motion", "motion/simulate"},
+
 	"motion/live":   {"motion/internal/turns", "trajectory/filter", "tempo", "variability/settling"},
 	"motion/review": below,
 
