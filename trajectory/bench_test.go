@@ -19,6 +19,17 @@ func minutes() (Path, *Recording) {
 	return p, rec
 }
 
+func BenchmarkValidate(b *testing.B) {
+	p, _ := minutes()
+	b.ReportAllocs()
+	for b.Loop() {
+		if err := p.Validate(); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(3*p.Len()), "ns/sample/column")
+}
+
 func BenchmarkClean(b *testing.B) {
 	p, _ := minutes()
 	var dst Path

@@ -83,11 +83,38 @@ func (o CleanOptions) withDefaults(interval float64) CleanOptions {
 // and Confidence are shared with p. The error is that of [Path.Validate], or a
 // *DataError when no sample is left.
 func Clean(dst Path, p Path, o CleanOptions) (Path, []Edit, error) {
+	var s scratch
+	return s.clean(dst, p, o)
+}
+
+// scratch is what cleaning and smoothing one path leave for the next: memory,
+// and what is known of the times that the points of a recording share.
+type scratch struct {
+	walk   walk
+	padded []float64 // of smoothRun
+
+	t     []float64 // times that the rest is of
+	pace  pace
+	clock clock
+	even  bool // whether there is a clock
+}
+
+// setTimes makes t the times.
+func (s *scratch) setTimes(t []float64) {
+	if len(t) > 0 && len(t) == len(s.t) && &t[0] == &s.t[0] {
+		return
+	}
+	s.t, s.pace = t, paceOf(t)
+	s.clock, s.even = clockOf(t, s.pace.usual)
+}
+
+// clean is [Clean] in the memory of s.
+func (s *scratch) clean(dst Path, p Path, o CleanOptions) (Path, []Edit, error) {
 	if err := p.Validate(); err != nil {
 		return dst, nil, err
 	}
-	interval := usualInterval(p.T)
-	o = o.withDefaults(interval)
+	s.setTimes(p.T)
+	o = o.withDefaults(s.pace.usual)
 
 	out := p
 	out.X = append(dst.X[:0], p.X...)
@@ -95,15 +122,15 @@ func Clean(dst Path, p Path, o CleanOptions) (Path, []Edit, error) {
 	if !p.Planar() {
 		out.Z = append(dst.Z[:0], p.Z...)
 	}
-	c := cutter{p: out, noise: noise(out), interval: interval}
-	if c.count() == 0 {
+	c := cutter{scratch: s, p: out, noise: noise(out), seen: count(out.X)}
+	if c.seen == 0 {
 		return dst, nil, fault(p.Name, "every sample is missing", "choose another point, or check how the export marks missing samples")
 	}
 	c.lowConfidence(o.MinConfidence)
 	c.fills(o.MinFill)
 	c.jumps(o.Threshold, o.MaxElsewhere)
 	slices.SortFunc(c.edits, func(a, b Edit) int { return a.Start - b.Start })
-	if c.count() == 0 {
+	if c.seen == 0 {
 		return dst, nil, fault(p.Name, fmt.Sprintf("no sample is left: %d were cut for %v", c.edits[0].Samples(), c.edits[0].Rule),
 			"choose another point, or clean less")
 	}
@@ -112,14 +139,16 @@ func Clean(dst Path, p Path, o CleanOptions) (Path, []Edit, error) {
 
 // cutter cuts samples of a path and keeps the list.
 type cutter struct {
-	p        Path
-	noise    float64 // standard deviation on one axis, 0 when not measurable
-	interval float64 // median, in seconds
-	edits    []Edit
+	*scratch
+	p     Path
+	noise float64 // standard deviation on one axis, 0 when not measurable
+	seen  int     // samples that are there
+	edits []Edit
 }
 
 // cut removes samples [start, end), which need not all be there.
 func (c *cutter) cut(r Rule, start, end int) {
+	c.seen -= count(c.p.X[start:end])
 	for _, col := range c.columns() {
 		for i := start; i < end; i++ {
 			col[i] = math.NaN()
@@ -136,10 +165,10 @@ func (c *cutter) columns() [][]float64 {
 	return [][]float64{c.p.X, c.p.Y, c.p.Z}
 }
 
-// count returns the number of samples that are there.
-func (c *cutter) count() int {
+// count returns the number of values that are not NaN.
+func count(x []float64) int {
 	n := 0
-	for _, v := range c.p.X {
+	for _, v := range x {
 		if v == v {
 			n++
 		}

@@ -26,14 +26,13 @@ const margin = 8
 // clusters returns the groups of boundaries with steps beyond what is allowed.
 func (w *walk) clusters() []cluster {
 	var found []cluster
-	noise := max(w.limit*stepGain*w.noise, w.floor)
 	for b, v := range w.step {
-		if !(v > noise && v > w.usual[w.at[b]/block]) {
+		if !(v > w.least && v > w.usualIn(w.at[b]/block)) {
 			continue
 		}
 		list, k := w.window(b, b)
 		s := stencilAt(w.times(list, k))
-		if v*s.gain <= w.allowance(&s, list, k) {
+		if w.excess(v*s.gain, &s, list, k) == 0 {
 			continue
 		}
 		n := len(found) - 1
@@ -58,7 +57,7 @@ func (w *walk) clusters() []cluster {
 		w.judge(c)
 		from, to := w.suspects(c)
 		for i := from; i < to && !c.lone; i++ {
-			excess, _ := w.strain(c, i)
+			excess, _ := w.strain(c, 0, i)
 			c.lone = excess == 0
 		}
 	}
@@ -144,13 +143,11 @@ func (w *walk) judge(c *cluster) {
 	lone := math.Inf(1)
 	from, to := w.suspects(c)
 	for i := from; i < to; i++ {
-		for k := 2; k+3 < n; k++ {
-			p.sample[k] = 0
-			if m := i - offset - k + 2; m >= 0 && m < 6 {
-				p.sample[k] = p.stencils[k].weight[m]
-			}
+		low, high := max(2, i-offset-3), min(n-3, i-offset+3) // boundaries that it takes part in
+		for k := low; k < high; k++ {
+			p.sample[k] = p.stencils[k].weight[i-offset-k+2]
 		}
-		explained, _ := explain(p.observed, p.sample, nil)
+		explained, _ := explain(p.observed[low:high], p.sample[low:high], nil)
 		lone = min(lone, all-explained)
 	}
 	best, alone := math.Inf(1), math.Inf(1)

@@ -19,7 +19,7 @@ func (c *cutter) fills(least int) {
 	}
 	c.frozen(columns, grid, least)
 	c.straight(columns, grid, least, false)
-	if !c.even() {
+	if !c.pace.even() {
 		c.straight(columns, grid, least, true)
 	}
 }
@@ -33,7 +33,7 @@ func resolution(x []float64) float64 {
 		for i := 0; i < len(x) && 10*(seen-on) <= seen+20; i++ {
 			if v := x[i] / width; v == v {
 				seen++
-				if math.Abs(v-math.Round(v)) < 1e-6 {
+				if math.Abs(v-math.RoundToEven(v)) < 1e-6 {
 					on++
 				}
 			}
@@ -43,16 +43,6 @@ func resolution(x []float64) float64 {
 		}
 	}
 	return 0
-}
-
-// even reports whether the samples are evenly spaced to a thousandth.
-func (c *cutter) even() bool {
-	for i := 1; i < c.p.Len(); i++ {
-		if math.Abs(c.p.T[i]-c.p.T[i-1]-c.interval) > 1e-3*c.interval {
-			return false
-		}
-	}
-	return true
 }
 
 // unlikely reports whether n events in a row, each of probability p, are not
@@ -79,8 +69,13 @@ func (c *cutter) frozen(columns [][]float64, grid []float64, least int) {
 	var runs []run
 	var short int
 	n := c.p.Len()
+	x := columns[0]
 	for start := 0; start < n; {
 		end := start + 1
+		if end < n && x[start] != x[end] {
+			start = end // as nearly everywhere
+			continue
+		}
 		for end < n && equal(columns, end-1, end) {
 			end++
 		}
@@ -172,6 +167,9 @@ func (c *cutter) straight(columns [][]float64, grid []float64, least int, timed 
 		tolerance[k] = max(2.001*q, 1e-3*c.noise)
 		p *= math.Erf(tolerance[k] / (math.Sqrt(12) * c.noise))
 	}
+	if !c.unlikely(c.p.Len(), p) {
+		return // nor would any run be
+	}
 	t := c.p.T
 	straight := func(i int) bool {
 		ratio := 1.0
@@ -185,7 +183,11 @@ func (c *cutter) straight(columns [][]float64, grid []float64, least int, timed 
 		}
 		return true
 	}
+	x, bent := columns[0], tolerance[0]
 	for start := 1; start+1 < c.p.Len(); start++ {
+		if !timed && !(math.Abs(x[start+1]-x[start]-(x[start]-x[start-1])) <= bent) {
+			continue // as nearly everywhere
+		}
 		if !straight(start) {
 			continue
 		}

@@ -3,6 +3,7 @@ package trajectory
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/trajectory/filter"
 	"github.com/plectrace/plectrace/variability/robust"
@@ -15,7 +16,7 @@ const slopeTime = 0.12
 // locate returns the columns of the bass mark, the treble mark and, for three
 // axes, the mean of the nut marks: one sample of each when they are fixed, one
 // per sample of the recording when they are tracked.
-func (f *Frame) locate(rec *Recording, o FrameOptions) ([][3][]float64, error) {
+func (f *Frame) locate(s *scratch, rec *Recording, o FrameOptions) ([][3][]float64, error) {
 	all := []Mark{o.Marks.Bass, o.Marks.Treble}
 	axes := 2
 	if o.View == Spatial {
@@ -47,7 +48,7 @@ func (f *Frame) locate(rec *Recording, o FrameOptions) ([][3][]float64, error) {
 		if !ok {
 			return nil, fault(m.Point, "there is no such point in the recording", "it has "+rec.names())
 		}
-		clean, edits, err := Clean(Path{}, p, CleanOptions{})
+		clean, edits, err := s.clean(Path{}, p, CleanOptions{})
 		if err != nil {
 			return nil, err
 		}
@@ -65,7 +66,7 @@ func (f *Frame) locate(rec *Recording, o FrameOptions) ([][3][]float64, error) {
 		columns = columns[:3]
 	}
 	if f.Follows {
-		smooth(columns, axes, rec.T, o.MarkCutoff)
+		s.smooth(columns, axes, rec.T, o.MarkCutoff)
 	}
 	return columns, nil
 }
@@ -90,8 +91,9 @@ func meanColumns(marks [][3][]float64) [3][]float64 {
 
 // smooth runs a zero-phase low-pass over every run in which all marks are
 // seen.
-func smooth(marks [][3][]float64, axes int, t []float64, cutoff float64) {
-	rate := 1 / usualInterval(t)
+func (s *scratch) smooth(marks [][3][]float64, axes int, t []float64, cutoff float64) {
+	s.setTimes(t)
+	rate := 1 / s.pace.usual
 	lp, err := filter.LowPass(cutoff, rate)
 	if err != nil {
 		return // negative, or half the sample rate and more: nothing to remove
@@ -100,10 +102,9 @@ func smooth(marks [][3][]float64, axes int, t []float64, cutoff float64) {
 	for _, m := range marks {
 		all = append(all, m[:axes]...)
 	}
-	var padded []float64
 	for start, end := range Runs(all...) {
 		for _, c := range all {
-			padded = smoothRun(padded, c[start:end], lp, rate/cutoff)
+			s.smoothRun(c[start:end], lp, rate/cutoff)
 		}
 	}
 }
@@ -112,11 +113,12 @@ func smooth(marks [][3][]float64, axes int, t []float64, cutoff float64) {
 // continues x at both ends by a period and a half, turned about the end of a
 // line fitted to half a period: the filter itself would turn it about the end
 // sample, noise and all.
-func smoothRun(padded, x []float64, lp filter.Butterworth, period float64) []float64 {
+func (s *scratch) smoothRun(x []float64, lp filter.Butterworth, period float64) {
 	n := len(x)
 	pad := min(n-1, int(math.Ceil(1.5*period)))
 	half := min(n, max(3, int(math.Round(period/2))))
-	padded = resize(padded, n+2*pad)
+	padded := resize(s.padded, n+2*pad)
+	s.padded = padded
 	copy(padded[pad:], x)
 	first, last := endOfLine(x[:half], 0), endOfLine(x[n-half:], half-1)
 	for i := 1; i <= pad; i++ {
@@ -125,7 +127,6 @@ func smoothRun(padded, x []float64, lp filter.Butterworth, period float64) []flo
 	}
 	lp.ZeroPhase(padded, padded)
 	copy(x, padded[pad:pad+n])
-	return padded
 }
 
 // endOfLine returns the height at index i of the line fitted to x.
@@ -149,33 +150,39 @@ func endOfLine(x []float64, i int) float64 {
 // put it with their interpolated difference to it, or else where a cubic over
 // its own gap puts it.
 func bridgeMarks(marks []Path, maxGap float64) []Edit {
-	var edits []Edit
-	filled := make([][3][]float64, len(marks))
+	if maxGap < 0 || len(marks) == 0 {
+		return nil
+	}
+	seen := make([][]float64, len(marks))
 	for j, p := range marks {
-		own := [3][]float64{p.X, p.Y, p.Z}
-		var gaps bool
-		for _, v := range p.X {
-			gaps = gaps || v != v
+		seen[j] = p.X
+	}
+	edits := make([][]Edit, len(marks))
+	part, filled := make([]Path, len(marks)), make([][3][]float64, len(marks))
+	for start, end := range gapParts(marks[0].T, seen) {
+		for j, p := range marks {
+			part[j] = p.part(start, end)
 		}
-		if !gaps || maxGap < 0 {
-			filled[j] = own
-			continue
-		}
-		for k := range own {
-			if own[k] != nil {
-				filled[j][k] = bridgeColumn(marks, j, k, maxGap)
+		for j, p := range part {
+			for k, col := range [3][]float64{p.X, p.Y, p.Z} {
+				filled[j][k] = nil
+				if col != nil {
+					filled[j][k] = bridgeColumn(part, j, k, maxGap)
+				}
+			}
+			for a, b := range missing(p.X) {
+				for from, to := range Runs(filled[j][0][a:b]) {
+					edits[j] = append(edits[j], edit(marks[j], Filled, start+a+from, start+a+to))
+				}
 			}
 		}
-		for start, end := range missing(p.X) {
-			for from, to := range Runs(filled[j][0][start:end]) {
-				edits = append(edits, edit(p, Filled, start+from, start+to))
-			}
+		for j, p := range part {
+			copy(p.X, filled[j][0])
+			copy(p.Y, filled[j][1])
+			copy(p.Z, filled[j][2])
 		}
 	}
-	for j := range marks {
-		marks[j].X, marks[j].Y, marks[j].Z = filled[j][0], filled[j][1], filled[j][2]
-	}
-	return edits
+	return slices.Concat(edits...)
 }
 
 // bridgeColumn returns axis k of mark j with its gaps filled.
@@ -256,15 +263,14 @@ func hermite(u, x0, x1, m0, m1 float64) float64 {
 }
 
 // setScale sets the unit and the scale of the frame, given the distance of the
-// bass and the treble mark at every sample of the columns.
-func (f *Frame) setScale(rec *Recording, distance []float64) {
+// bass and the treble mark at every sample of the columns, and its median.
+func (f *Frame) setScale(s *scratch, rec *Recording, distance []float64, median float64) {
 	mm := f.Options.DistanceMM
-	median := medianSeen(distance)
 	switch {
 	case mm > 0:
 		f.Unit, f.UnitsPerMM = "mm", median/mm
 		f.scale = []float64{mm / median}
-		if f.Follows && f.View != Spatial && distanceChanges(rec.T, distance, median) {
+		if f.Follows && f.View != Spatial && s.distanceChanges(rec.T, distance, median) {
 			for i, d := range distance {
 				distance[i] = mm / d
 			}
@@ -289,38 +295,67 @@ func (f *Frame) setScale(rec *Recording, distance []float64) {
 // of two marks may be one of scale.
 const scaleCutoff = 1
 
+// maxRanked is about the most samples, evenly spread, from which distanceChanges
+// takes a scale and quantiles. So many leave an error of 1 per cent in the scale,
+// and put the 2.5 per cent quantile between those of 2.4 and 2.6.
+const maxRanked = 16384
+
 // distanceChanges reports whether the distance, smoothed to scaleCutoff, leaves
 // its median by more than 1 per cent both ways and by more than noise explains.
 // If so, distance holds the smoothed distance afterwards.
-func distanceChanges(t, distance []float64, median float64) bool {
-	rate := 1 / usualInterval(t)
+func (s *scratch) distanceChanges(t, distance []float64, median float64) bool {
+	s.setTimes(t)
+	rate := 1 / s.pace.usual
 	lp, err := filter.LowPass(scaleCutoff, rate)
 	if err != nil {
 		return false
 	}
-	slow := make([]float64, len(distance))
+	slow := resize(s.walk.step, len(distance)) // the walks are over
 	copy(slow, distance)
-	var padded, noise, all []float64
-	for start, end := range Runs(slow) {
+	low, high, n := math.Inf(1), math.Inf(-1), 0
+	for start, end := range Runs(distance) {
 		run := slow[start:end]
-		padded = smoothRun(padded, run, lp, rate/scaleCutoff)
-		if float64(end-start) < 2*rate {
-			continue // too short for a run smoothed to 1 Hz to say anything
+		s.smoothRun(run, lp, rate/scaleCutoff)
+		if !long(run, rate) {
+			continue
 		}
-		for i, v := range run {
-			all = append(all, v)
-			noise = append(noise, distance[start+i]-v)
+		for _, v := range run {
+			if v < low {
+				low = v
+			}
+			if v > high {
+				high = v
+			}
 		}
+		n += len(run)
 	}
-	if len(all) == 0 {
+	if n == 0 || (high-low)/2 <= 0.01*median {
 		return false
+	}
+	stride := (n + maxRanked - 1) / maxRanked
+	noise, all := make([]float64, 0, n/stride+1), make([]float64, 0, n/stride+1)
+	next := 0 // samples of long runs to the next one that is taken
+	for start, end := range Runs(distance) {
+		if !long(slow[start:end], rate) {
+			continue
+		}
+		i := start + next
+		for ; i < end; i += stride {
+			all = append(all, slow[i])
+			noise = append(noise, distance[i]-slow[i])
+		}
+		next = i - end
 	}
 	// The noise left is at most that of the band of the marks, over 1 Hz of it.
 	left := robust.ScaleInPlace(noise) / 2
-	low, high := robust.QuantileInPlace(0.025, all), robust.QuantileInPlace(0.975, all)
+	low, high = robust.QuantileInPlace(0.025, all), robust.QuantileInPlace(0.975, all)
 	if (high-low)/2 <= max(0.01*median, 4*left) {
 		return false
 	}
 	copy(distance, slow)
 	return true
 }
+
+// long reports whether a run is long enough for it, smoothed to scaleCutoff, to
+// say anything.
+func long(run []float64, rate float64) bool { return float64(len(run)) >= 2*rate }

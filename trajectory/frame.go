@@ -128,11 +128,12 @@ func NewFrame(rec *Recording, o FrameOptions) (*Frame, error) {
 		return nil, err
 	}
 	f := &Frame{View: o.View, Options: o, turn: o.Orientation.turn(o.View)}
-	marks, err := f.locate(rec, o)
+	var s scratch
+	marks, err := f.locate(&s, rec, o)
 	if err != nil {
 		return nil, err
 	}
-	if err := f.axes(rec, marks); err != nil {
+	if err := f.axes(&s, rec, marks); err != nil {
 		return nil, err
 	}
 	if err := f.setOutward(o); err != nil {
@@ -181,58 +182,21 @@ func checkFrameOptions(o FrameOptions, planar bool) error {
 }
 
 // axes sets the origin, the axes and the scale from the columns of the marks:
-// bass, treble and, for three axes, the mean of the nut marks.
-func (f *Frame) axes(rec *Recording, marks [][3][]float64) error {
-	axes := 2
-	if f.View == Spatial {
-		axes = 3
-	}
+// bass, treble and, for three axes, the mean of the nut marks. It makes them
+// the columns of the frame.
+func (f *Frame) axes(s *scratch, rec *Recording, marks [][3][]float64) error {
 	n := len(marks[0][0])
-	for k := range axes {
-		f.origin[k] = make([]float64, n)
-		f.across[k] = make([]float64, n)
-		if axes == 3 {
-			f.along[k] = make([]float64, n)
-		}
+	f.origin, f.across = marks[0], marks[1]
+	distance := make([]float64, n)
+	base := distance // distance perpendicular to along
+	var flat int     // samples at which the marks coincide or lie on one line
+	if f.View == Spatial {
+		f.along, base = marks[2], make([]float64, n)
+		flat = f.spatialAxes(distance, base)
+	} else {
+		flat = f.planarAxes(distance)
 	}
-	distance, base := make([]float64, n), make([]float64, n)
-	var flat int // samples at which the marks coincide or lie on one line
-	for i := range n {
-		var m, d, a [3]float64
-		for k := range axes {
-			b, t := marks[0][k][i], marks[1][k][i]
-			m[k], d[k] = (b+t)/2, t-b
-			if axes == 3 {
-				a[k] = marks[2][k][i] - m[k]
-			}
-		}
-		distance[i] = norm(d)
-		size := distance[i]
-		if axes == 3 {
-			size = norm(a)
-			a = scaled(a, 1/size)
-			d = plus(d, a, -dot(d, a))
-			size = min(size, norm(d))
-		}
-		base[i] = norm(d)
-		if size <= 1e-9*(norm(m)+distance[i]) {
-			flat++
-			distance[i], base[i] = math.NaN(), math.NaN()
-		}
-		for k := range axes {
-			f.origin[k][i] = m[k]
-			f.across[k][i] = d[k] / base[i]
-			if axes == 3 {
-				f.along[k][i] = a[k]
-			}
-		}
-	}
-	seen := 0
-	for _, v := range base {
-		if v == v {
-			seen++
-		}
-	}
+	seen := count(base)
 	if seen == 0 {
 		return f.noFrame(flat > 0)
 	}
@@ -242,11 +206,65 @@ func (f *Frame) axes(rec *Recording, marks [][3][]float64) error {
 	if hidden := n - seen - flat; hidden > 0 {
 		f.note("a mark is hidden for too long in %d of %d samples: results are missing there", hidden, n)
 	}
+	median := s.medianSeen(distance)
 	if e := f.Options.MarkError; e > 0 {
-		f.AxisError = circular.Angle(math.Atan(math.Sqrt2 * e / medianSeen(base)))
+		m := median
+		if f.View == Spatial {
+			m = s.medianSeen(base)
+		}
+		f.AxisError = circular.Angle(math.Atan(math.Sqrt2 * e / m))
 	}
-	f.setScale(rec, distance)
+	f.setScale(s, rec, distance, median)
 	return nil
+}
+
+// coincidence is how far apart marks are taken to coincide, as a share of the
+// coordinates.
+const coincidence = 1e-9
+
+// planarAxes turns the columns of the bass and the treble mark into those of
+// the origin and across, and sets the distance of the marks, NaN where they
+// coincide. It returns in how many samples they do.
+func (f *Frame) planarAxes(distance []float64) (flat int) {
+	n := len(distance)
+	ox, oy, cx, cy := f.origin[0][:n], f.origin[1][:n], f.across[0][:n], f.across[1][:n]
+	for i := range distance {
+		mx, my := (ox[i]+cx[i])/2, (oy[i]+cy[i])/2
+		dx, dy := cx[i]-ox[i], cy[i]-oy[i]
+		d := math.Sqrt(dx*dx + dy*dy)
+		// The sum bounds the length from above and costs less.
+		if d <= coincidence*(math.Abs(mx)+math.Abs(my)+d) && d <= coincidence*(math.Sqrt(mx*mx+my*my)+d) {
+			flat++
+			d = math.NaN()
+		}
+		distance[i] = d
+		ox[i], oy[i], cx[i], cy[i] = mx, my, dx/d, dy/d
+	}
+	return flat
+}
+
+// spatialAxes does what planarAxes does, with the column of the nut mark to
+// that of along and with the distance perpendicular to along in base. Marks on
+// one line count as coinciding.
+func (f *Frame) spatialAxes(distance, base []float64) (flat int) {
+	for i := range distance {
+		bass, treble, nut := at(f.origin, i), at(f.across, i), at(f.along, i)
+		m := scaled(plus(bass, treble, 1), 0.5)
+		d, a := plus(treble, bass, -1), plus(nut, m, -1)
+		distance[i] = norm(d)
+		size := norm(a)
+		a = scaled(a, 1/size)
+		d = plus(d, a, -dot(d, a))
+		base[i] = norm(d)
+		if min(size, base[i]) <= coincidence*(norm(m)+distance[i]) {
+			flat++
+			distance[i], base[i] = math.NaN(), math.NaN()
+		}
+		for k := range 3 {
+			f.origin[k][i], f.across[k][i], f.along[k][i] = m[k], d[k]/base[i], a[k]
+		}
+	}
+	return flat
 }
 
 // noFrame returns the error for marks that give no frame at any sample.

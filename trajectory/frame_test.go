@@ -339,3 +339,26 @@ func TestPlaceReusesAndKeeps(t *testing.T) {
 		t.Error("a missing sample is placed")
 	}
 }
+
+// Marks are bridged part by part, which must give what bridging the whole
+// columns gives: bit by bit, with gaps that touch, overlap and follow closely.
+func TestBridgeInParts(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	for range 40 {
+		var marks, whole []Path
+		for range 3 {
+			p, _, _ := picking{fs: 100, rate: 0.5, length: 20, noise: 0.8, seconds: 10, seed: rng.Uint64()}.record()
+			for range rng.IntN(20) {
+				start := rng.IntN(p.Len())
+				hide(p, start, min(p.Len(), start+1+rng.IntN(30)))
+			}
+			marks, whole = append(marks, clone(p)), append(whole, p)
+		}
+		bridgeMarks(marks, 0.2)
+		for j, p := range marks {
+			for k, got := range [][]float64{p.X, p.Y} {
+				columnsWithin(t, "bridged in parts", got, bridgeColumn(whole, j, k, 0.2), 0)
+			}
+		}
+	}
+}

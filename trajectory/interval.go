@@ -6,21 +6,35 @@ import (
 	"github.com/plectrace/plectrace/variability/robust"
 )
 
-// usualInterval returns the time in seconds from one frame to the next, NaN
-// for fewer than two samples. It is the mean of the intervals that differ from
-// their median by less than half of it: so neither lost frames nor times that
-// are rounded to few digits shift it.
-func usualInterval(t []float64) float64 {
+// pace is what the times of a recording tell of its frames.
+type pace struct {
+	usual       float64 // interval from one frame to the next, in seconds
+	least, most float64 // interval
+}
+
+// paceOf returns the pace of the times. The usual interval is the mean of the
+// intervals that differ from their median by less than half of it: so neither
+// lost frames nor times that are rounded to few digits shift it. It is NaN for
+// fewer than two samples.
+func paceOf(t []float64) pace {
+	p := pace{usual: math.NaN(), least: math.Inf(1)}
 	if len(t) < 2 {
-		return math.NaN()
+		return p
 	}
-	least, most := math.Inf(1), 0.0
-	for i := 1; i < len(t); i++ {
-		d := t[i] - t[i-1]
-		least, most = min(least, d), max(most, d)
+	last := t[0]
+	for _, v := range t[1:] {
+		d := v - last
+		if d < p.least {
+			p.least = d
+		}
+		if d > p.most {
+			p.most = d
+		}
+		last = v
 	}
-	if most < 1.5*least {
-		return (t[len(t)-1] - t[0]) / float64(len(t)-1)
+	if p.most < 1.5*p.least {
+		p.usual = (t[len(t)-1] - t[0]) / float64(len(t)-1)
+		return p
 	}
 	d := make([]float64, len(t)-1)
 	for i := range d {
@@ -35,7 +49,13 @@ func usualInterval(t []float64) float64 {
 			n++
 		}
 	}
-	return sum / float64(n)
+	p.usual = sum / float64(n)
+	return p
+}
+
+// even reports whether the intervals are equal to a thousandth.
+func (p pace) even() bool {
+	return p.usual-p.least <= 1e-3*p.usual && p.most-p.usual <= 1e-3*p.usual
 }
 
 // clock is the even grid of times that a camera's frames have, some of which
@@ -44,16 +64,15 @@ type clock struct {
 	start, interval float64
 }
 
-// clockOf returns the grid that the times lie on; ok is false if there is
-// none.
-func clockOf(t []float64) (c clock, ok bool) {
-	h := usualInterval(t)
-	if !(h > 0) {
+// clockOf returns the grid that the times lie on, given their usual interval;
+// ok is false if there is none.
+func clockOf(t []float64, usual float64) (c clock, ok bool) {
+	if !(usual > 0) {
 		return clock{}, false
 	}
 	// The ends tell the interval best, once the number of frames is known.
 	span := t[len(t)-1] - t[0]
-	c = clock{t[0], span / math.Round(span/h)}
+	c = clock{t[0], span / math.Round(span/usual)}
 	return c, c.holds(t)
 }
 
@@ -71,18 +90,33 @@ func (c clock) holds(t []float64) bool {
 // fits reports whether every time is within tolerance of a frame of its own.
 func (c clock) fits(t []float64, tolerance float64) bool {
 	last := -1
+	near := min(tolerance, surely*c.interval)
 	for _, v := range t {
-		k := c.frame(v)
-		if k <= last || math.Abs(c.time(k)-v) > tolerance {
-			return false
+		k := last + 1
+		if !(math.Abs(c.time(k)-v) <= near) {
+			if k = c.frame(v); k <= last || math.Abs(c.time(k)-v) > tolerance {
+				return false
+			}
 		}
 		last = k
 	}
 	return true
 }
 
+// surely is how far a time may be from a frame, in intervals, for that frame
+// to be the nearest whatever the rounding.
+const surely = 0.499
+
 // frame returns the number of the frame nearest to a time.
 func (c clock) frame(t float64) int { return int(math.Round((t - c.start) / c.interval)) }
+
+// next returns what frame does, sooner if it is the frame after last.
+func (c clock) next(last int, t float64) int {
+	if math.Abs(c.time(last+1)-t) <= surely*c.interval {
+		return last + 1
+	}
+	return c.frame(t)
+}
 
 // time returns the time of a frame.
 func (c clock) time(frame int) float64 { return c.start + float64(frame)*c.interval }

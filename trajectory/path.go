@@ -20,6 +20,15 @@ func (p Path) Len() int { return len(p.T) }
 // Planar reports whether the path has two axes.
 func (p Path) Planar() bool { return p.Z == nil }
 
+// part returns samples [start, end) of the path, which it shares.
+func (p Path) part(start, end int) Path {
+	q := Path{Name: p.Name, T: p.T[start:end], X: p.X[start:end], Y: p.Y[start:end]}
+	if p.Z != nil {
+		q.Z = p.Z[start:end]
+	}
+	return q
+}
+
 // Recording is the set of points that one tracker export holds, on one time
 // base. The points share the slice T.
 type Recording struct {

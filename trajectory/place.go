@@ -2,7 +2,6 @@ package trajectory
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/plectrace/plectrace/variability/robust"
 )
@@ -146,18 +145,18 @@ func (f *Frame) steps() (columns, scale int) {
 
 // resize returns x with length n, reusing its memory where that suffices. It
 // never returns nil.
-func resize(x []float64, n int) []float64 {
+func resize[T any](x []T, n int) []T {
 	if x == nil || cap(x) < n {
-		return make([]float64, n)
+		return make([]T, n)
 	}
 	return x[:n]
 }
 
 // medianSeen returns the median of the values that are not NaN.
-func medianSeen(x []float64) float64 {
-	kept := make([]float64, 0, len(x))
+func (s *scratch) medianSeen(x []float64) float64 {
+	kept := resize(s.walk.t, len(x))[:0] // the walks are over
 	for _, v := range x {
-		if !math.IsNaN(v) {
+		if v == v {
 			kept = append(kept, v)
 		}
 	}

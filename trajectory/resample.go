@@ -3,6 +3,7 @@ package trajectory
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // UniformOptions say onto which times Uniform puts a path. The zero value
@@ -75,6 +76,7 @@ type grid struct {
 	near   float64 // how close to a new time a sample counts as being on it
 	usual  float64 // interval of the recording
 	maxGap float64
+	same   bool // every sample lies on the new time of its own number
 }
 
 func newGrid(name string, t []float64, o UniformOptions, dst []float64) (*grid, error) {
@@ -84,10 +86,10 @@ func newGrid(name string, t []float64, o UniformOptions, dst []float64) (*grid, 
 	if !finite(o.Rate, o.MaxGap) || o.Rate < 0 {
 		return nil, fault(name, fmt.Sprintf("the rate is %v and the longest gap %v s", o.Rate, o.MaxGap), "give finite values, and a positive rate")
 	}
-	g := &grid{name: name, source: t, usual: usualInterval(t)}
+	g := &grid{name: name, source: t, usual: paceOf(t).usual}
 	var even bool
 	if o.Rate == 0 {
-		if g.clock, even = clockOf(t); !even {
+		if g.clock, even = clockOf(t, g.usual); !even {
 			g.clock = clock{t[0], g.usual}
 		}
 	} else {
@@ -109,11 +111,13 @@ func newGrid(name string, t []float64, o UniformOptions, dst []float64) (*grid, 
 	}
 	switch {
 	case even && len(g.t) == len(t):
-		g.source = g.t
+		g.source, g.same = g.t, true
 	case even:
 		g.source = make([]float64, len(t))
+		frame := -1
 		for i, v := range t {
-			g.source[i] = g.clock.time(g.clock.frame(v))
+			frame = g.clock.next(frame, v)
+			g.source[i] = g.clock.time(frame)
 		}
 	}
 	return g, nil
@@ -127,15 +131,16 @@ func (g *grid) fill(out *[3][]float64, in [3][]float64) []Edit {
 			continue
 		}
 		out[a] = resize(out[a], len(g.t))
-		for k := range out[a] {
-			out[a][k] = math.NaN()
-		}
 	}
+	if g.same {
+		return g.fillGaps(out, in)
+	}
+	blank(out, 0, len(g.t))
 	var edits []Edit
 	// stretch holds the indices of seen samples with no wide gap between them.
 	stretch := make([]int, 0, len(g.source))
 	flush := func() {
-		edits = append(edits, g.stretch(out, in, stretch)...)
+		edits = append(edits, g.stretch(out, in, stretch, 0, len(stretch))...)
 		stretch = stretch[:0]
 	}
 	for i, t := range g.source {
@@ -151,6 +156,60 @@ func (g *grid) fill(out *[3][]float64, in [3][]float64) []Edit {
 	return edits
 }
 
+// fillGaps is fill for samples on the new times of their own number, which
+// leaves nothing to do but the gaps.
+func (g *grid) fillGaps(out *[3][]float64, in [3][]float64) []Edit {
+	for a := range in {
+		copy(out[a], in[a])
+	}
+	var edits []Edit
+	last := 0
+	for start, end := range Runs(in[:]...) {
+		blank(out, last, start)
+		if last > 0 && start > last && g.source[start]-g.source[last-1] <= g.maxGap {
+			near, n := g.around(in, last-1, start)
+			edits = append(edits, g.stretch(out, in, near, n, n+1)...)
+		}
+		last = end
+	}
+	blank(out, last, len(g.t))
+	return edits
+}
+
+// around returns the seen samples on which the slopes depend at samples i and
+// j, which bound a gap, and where i is among them.
+func (g *grid) around(in [3][]float64, i, j int) (seen []int, n int) {
+	const most = 3 // on either side
+	seen = append(seen, i)
+	for k, last := i-1, i; k >= 0 && len(seen) <= most && g.source[last]-g.source[k] <= g.maxGap; k-- {
+		if !missingAt(in, k) {
+			seen = append(seen, k)
+			last = k
+		}
+	}
+	slices.Reverse(seen)
+	n = len(seen) - 1
+	seen = append(seen, j)
+	for k, last := j+1, j; k < len(g.source) && len(seen) <= n+1+most && g.source[k]-g.source[last] <= g.maxGap; k++ {
+		if !missingAt(in, k) {
+			seen = append(seen, k)
+			last = k
+		}
+	}
+	return seen, n
+}
+
+// blank makes the new samples [start, end) missing.
+func blank(out *[3][]float64, start, end int) {
+	for _, col := range out {
+		if col != nil {
+			for k := start; k < end; k++ {
+				col[k] = math.NaN()
+			}
+		}
+	}
+}
+
 // missingAt reports whether sample i is missing on an axis that there is.
 func missingAt(columns [3][]float64, i int) bool {
 	for _, col := range columns {
@@ -161,13 +220,15 @@ func missingAt(columns [3][]float64, i int) bool {
 	return false
 }
 
-// stretch sets out at the new times from the first to the last of the seen
-// samples.
-func (g *grid) stretch(out *[3][]float64, in [3][]float64, seen []int) []Edit {
+// stretch sets out at the new times from seen sample number from on, up to seen
+// sample number to where there is one.
+func (g *grid) stretch(out *[3][]float64, in [3][]float64, seen []int, from, to int) []Edit {
 	var edits []Edit
 	slopes := slopeCache{at: -1}
-	for n, i := range seen {
-		k := g.clock.frame(g.source[i])
+	k := -1
+	for n := from; n < to; n++ {
+		i := seen[n]
+		k = g.clock.next(k, g.source[i])
 		if k < len(g.t) && math.Abs(g.t[k]-g.source[i]) <= g.near {
 			for a := range in {
 				if in[a] != nil {

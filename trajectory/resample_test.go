@@ -197,6 +197,33 @@ func TestUsualInterval(t *testing.T) {
 		{"rounded", []float64{0, 4, 8, 13, 17, 21, 25, 29, 33, 38, 42, 46, 50}, 50. / 12},
 		{"rounded, lost frames", []float64{0, 4, 8, 13, 17, 25, 29, 33, 38, 42, 50}, (17 + 17.) / 8},
 	} {
-		within(t, c.name, usualInterval(c.t), c.want, 1e-12)
+		within(t, c.name, paceOf(c.t).usual, c.want, 1e-12)
+	}
+}
+
+// Samples on the new times take a short way, which must give what the long one
+// gives: bit by bit.
+func TestUniformShortWay(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 8))
+	for range 40 {
+		p, _, _ := picking{fs: 100, rate: 6, length: 100, noise: 0.8, seconds: 3, seed: rng.Uint64()}.record()
+		for range rng.IntN(20) {
+			start := rng.IntN(p.Len())
+			hide(p, start, min(p.Len(), start+1+rng.IntN(6)))
+		}
+		g, err := newGrid(p.Name, p.T, UniformOptions{MaxGap: 0.045}, nil)
+		if err != nil || !g.same {
+			t.Fatal(err, g.same)
+		}
+		in := [3][]float64{p.X, p.Y}
+		var short, long [3][]float64
+		edits := g.fill(&short, in)
+		g.same = false
+		if want := g.fill(&long, in); !slices.Equal(edits, want) {
+			t.Errorf("got edits %v, want %v", edits, want)
+		}
+		for k := range 2 {
+			columnsWithin(t, "short way", short[k], long[k], 0)
+		}
 	}
 }

@@ -29,7 +29,11 @@ func Runs(columns ...[]float64) iter.Seq2[int, int] {
 	}
 	return func(yield func(start, end int) bool) {
 		start := -1
-		for i := range n {
+		for i := 0; i < n; i++ {
+			if start >= 0 && i+seenAtOnce <= n && allSeen(cols, i, i+seenAtOnce) {
+				i += seenAtOnce - 1
+				continue
+			}
 			seen := true
 			for _, c := range cols {
 				if c[i] != c[i] {
@@ -53,19 +57,68 @@ func Runs(columns ...[]float64) iter.Seq2[int, int] {
 	}
 }
 
-// missing returns an iterator over the gaps of a column: the ranges between
-// its runs.
-func missing(x []float64) iter.Seq2[int, int] {
+// seenAtOnce is how many samples of a run are looked at column by column.
+const seenAtOnce = 32
+
+// allSeen reports whether no sample in [start, end) of the columns is NaN.
+func allSeen(cols [][]float64, start, end int) bool {
+	for _, c := range cols {
+		for _, v := range c[start:end] {
+			if v != v {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// missing returns an iterator over the gaps of the columns, none of them nil:
+// the ranges between their runs.
+func missing(columns ...[]float64) iter.Seq2[int, int] {
 	return func(yield func(start, end int) bool) {
 		last := 0
-		for start, end := range Runs(x) {
+		for start, end := range Runs(columns...) {
 			if start > last && !yield(last, start) {
 				return
 			}
 			last = end
 		}
-		if last < len(x) {
-			yield(last, len(x))
+		if n := len(columns[0]); last < n {
+			yield(last, n)
 		}
+	}
+}
+
+// gapParts returns an iterator over the parts of a recording that hold the gaps
+// of the columns and what is within slopeTime of them. Gaps are apart when no
+// slope reaches from one to the other.
+func gapParts(t []float64, columns [][]float64) iter.Seq2[int, int] {
+	return func(yield func(start, end int) bool) {
+		first, last := 0, 0 // the gaps in hand are in [first, last)
+		part := func() bool {
+			if first == last {
+				return true
+			}
+			start, end := first, last
+			for start > 0 && t[first-1]-t[start-1] <= slopeTime {
+				start--
+			}
+			for end < len(t) && t[end]-t[last] <= slopeTime {
+				end++
+			}
+			return yield(start, end)
+		}
+		for start, end := range missing(columns...) {
+			if start > last && t[start-1]-t[last] > slopeTime {
+				if !part() {
+					return
+				}
+				first = start
+			} else if first == last {
+				first = start
+			}
+			last = end
+		}
+		part()
 	}
 }

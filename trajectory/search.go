@@ -126,7 +126,7 @@ func (w *walk) outliers(c *cluster, maxElsewhere int, deep bool) []span {
 	var best []int
 	least := math.Inf(1)
 	try := func(cut ...int) {
-		if excess, rest := w.strain(c, cut...); excess == 0 && rest < least {
+		if excess, rest := w.strain(c, 0, cut...); excess == 0 && rest < least {
 			best, least = slices.Clone(cut), rest
 		}
 	}
@@ -186,7 +186,7 @@ func (w *walk) greedy(c *cluster) []int {
 			if slices.Contains(cut, i) {
 				continue
 			}
-			if excess, _ := w.strain(c, append(cut, i)...); excess < least {
+			if excess, _ := w.strain(c, least, append(cut, i)...); excess < least {
 				at, least = i, excess
 			}
 		}
@@ -204,8 +204,9 @@ func (w *walk) greedy(c *cluster) []int {
 
 // strain returns how much the steps about the cluster are beyond what is
 // allowed without the cut samples, in shares of it and summed over boundaries,
-// and the sum of the squares of the steps over their gains.
-func (w *walk) strain(c *cluster, cut ...int) (excess, squares float64) {
+// and the sum of the squares of the steps over their gains. It gives up, with
+// part of the sums, once the first is more than most.
+func (w *walk) strain(c *cluster, most float64, cut ...int) (excess, squares float64) {
 	list, _ := w.window(c.first, c.last)
 	kept := list[:0]
 	for _, i := range list {
@@ -213,13 +214,13 @@ func (w *walk) strain(c *cluster, cut ...int) (excess, squares float64) {
 			kept = append(kept, i)
 		}
 	}
-	for k := 2; k+3 < len(kept); k++ {
+	for k := 2; k+3 < len(kept) && excess <= most; k++ {
 		if kept[k] < c.from || kept[k] > c.to {
 			continue
 		}
 		s := stencilAt(w.times(kept, k))
 		v := norm(w.stepIn(&s, kept, k))
-		excess += max(0, v/w.allowance(&s, kept, k)-1)
+		excess += w.excess(v, &s, kept, k)
 		squares += v * v / (s.gain * s.gain)
 	}
 	return excess, squares

@@ -33,35 +33,86 @@ func (p Path) Validate() error {
 				"every column needs one value per row")
 		}
 	}
-	bad := func(i int, rule, hint string) error {
-		return &DataError{Point: p.Name, Sample: i, Time: p.T[i], Rule: rule, Hint: hint}
+	first := n // the first sample that breaks a rule
+	for _, i := range []int{unordered(p.T), unequal(p.X, p.Y), unequal(p.X, p.Z), improbable(p.Confidence)} {
+		if i >= 0 {
+			first = min(first, i)
+		}
 	}
-	for i, t := range p.T {
-		if !finite(t) {
-			return bad(i, fmt.Sprintf("time is %v", t), "give every row a time in seconds, or none and the capture rate")
+	if first == n {
+		return nil
+	}
+	return p.broken(first)
+}
+
+// unordered returns the first time that is not finite or not after the one
+// before, -1 for none.
+func unordered(t []float64) int {
+	last := math.Inf(-1)
+	for i, v := range t {
+		if !(v > last && v <= math.MaxFloat64) {
+			return i
 		}
-		if i > 0 && t <= p.T[i-1] {
-			return bad(i, fmt.Sprintf("time goes from %v s to %v s", p.T[i-1], t),
-				"times must increase: sort the rows and remove repeated ones, or leave the times out and give the capture rate")
-		}
-		x, y, z := p.X[i], p.Y[i], 0.0
-		missing := math.IsNaN(x)
-		if p.Z != nil {
-			z = p.Z[i]
-		}
-		if math.IsInf(x, 0) || math.IsInf(y, 0) || math.IsInf(z, 0) {
-			return bad(i, "a coordinate is infinite", "mark a missing sample as nan or leave it empty")
-		}
-		if math.IsNaN(y) != missing || p.Z != nil && math.IsNaN(z) != missing {
-			return bad(i, "a coordinate is missing and another is not", "a sample is missing on all axes at once: leave all of them empty")
-		}
-		if p.Confidence != nil {
-			if c := p.Confidence[i]; c < 0 || c > 1 {
-				return bad(i, fmt.Sprintf("confidence is %v", c), "a confidence lies between 0 and 1")
+		last = v
+	}
+	return -1
+}
+
+// unequal returns the first sample that is infinite on one of two axes or
+// missing on one of them alone, -1 for none. The second may be nil.
+func unequal(x, y []float64) int {
+	if y == nil {
+		return -1
+	}
+	y = y[:len(x)]
+	for i, v := range x {
+		// Only finite numbers give 0.
+		if v-v != 0 || y[i]-y[i] != 0 {
+			if v == v || y[i] == y[i] {
+				return i
 			}
 		}
 	}
-	return nil
+	return -1
+}
+
+// improbable returns the first confidence outside [0, 1], -1 for none.
+func improbable(confidence []float64) int {
+	for i, c := range confidence {
+		if c < 0 || c > 1 {
+			return i
+		}
+	}
+	return -1
+}
+
+// broken returns the rule that sample i breaks.
+func (p Path) broken(i int) error {
+	bad := func(rule, hint string) error {
+		return &DataError{Point: p.Name, Sample: i, Time: p.T[i], Rule: rule, Hint: hint}
+	}
+	t, infinite, missing, axes := p.T[i], false, 0, 0
+	for _, col := range [][]float64{p.X, p.Y, p.Z} {
+		if col != nil {
+			axes++
+			infinite = infinite || math.IsInf(col[i], 0)
+			if math.IsNaN(col[i]) {
+				missing++
+			}
+		}
+	}
+	switch {
+	case !finite(t):
+		return bad(fmt.Sprintf("time is %v", t), "give every row a time in seconds, or none and the capture rate")
+	case i > 0 && t <= p.T[i-1]:
+		return bad(fmt.Sprintf("time goes from %v s to %v s", p.T[i-1], t),
+			"times must increase: sort the rows and remove repeated ones, or leave the times out and give the capture rate")
+	case infinite:
+		return bad("a coordinate is infinite", "mark a missing sample as nan or leave it empty")
+	case missing > 0 && missing < axes:
+		return bad("a coordinate is missing and another is not", "a sample is missing on all axes at once: leave all of them empty")
+	}
+	return bad(fmt.Sprintf("confidence is %v", p.Confidence[i]), "a confidence lies between 0 and 1")
 }
 
 // Validate reports the first rule that the recording breaks, as a *DataError.

@@ -32,10 +32,10 @@ type walk struct {
 	t     []float64   // times in usual intervals
 	x     [][]float64 // by axis
 	step  []float64   // size of the step over its gain at each boundary, NaN where unknown
-	usual []float64   // limit times the usual step, by block of the path
+	usual []float64   // limit times the usual step, by block of the path, NaN where not yet measured
 	limit float64     // threshold in standard deviations
 	noise float64     // standard deviation on one axis
-	floor float64     // step that does no harm
+	least float64     // step that is allowed anywhere on even times: noise, or harmless
 
 	list    []int // scratch of window
 	pattern struct {
@@ -48,13 +48,16 @@ type walk struct {
 
 // jumps cuts outliers and stretches elsewhere.
 func (c *cutter) jumps(threshold float64, maxElsewhere int) {
-	if threshold < 0 || c.count() < 7 {
+	if threshold < 0 || c.seen < 7 {
 		return
 	}
-	w := newWalk(c, threshold)
+	w := &c.walk
+	w.begin(c, threshold)
 	w.measure(0, len(w.at))
 	for range maxPasses {
-		w.setUsual()
+		for k := range w.usual {
+			w.usual[k] = math.NaN()
+		}
 		cuts := w.search(maxElsewhere)
 		if len(cuts) == 0 {
 			break
@@ -64,34 +67,47 @@ func (c *cutter) jumps(threshold float64, maxElsewhere int) {
 	c.edges(w)
 }
 
-// newWalk returns the samples of the path that are there.
-func newWalk(c *cutter, threshold float64) *walk {
-	n := c.count()
-	columns := c.columns()
-	w := &walk{
-		at: make([]int, n), t: make([]float64, n), x: make([][]float64, len(columns)),
-		step: make([]float64, n), usual: make([]float64, c.p.Len()/block+1), limit: threshold, noise: c.noise,
-	}
-	frames, even := clockOf(c.p.T)
+// begin makes w the samples of the path that are there.
+func (w *walk) begin(c *cutter, threshold float64) {
+	n := c.seen
+	w.at, w.t, w.step = resize(w.at, n), resize(w.t, n), resize(w.step, n)
+	w.usual = resize(w.usual, c.p.Len()/block+1)
 	i := 0
-	for j, v := range columns[0] {
-		if v != v {
+	for j, v := range c.p.X {
+		if v == v {
+			w.at[i] = j
+			i++
+		}
+	}
+	if c.even {
+		last := -1
+		for i, j := range w.at {
+			last = c.clock.next(last, c.p.T[j])
+			w.t[i] = float64(last)
+		}
+	} else {
+		for i, j := range w.at {
+			w.t[i] = c.p.T[j] / c.pace.usual
+		}
+	}
+	columns := c.columns()
+	w.x = resize(w.x, len(columns))
+	for k, col := range columns {
+		w.x[k] = resize(w.x[k], n)
+		if n == len(col) {
+			copy(w.x[k], col)
 			continue
 		}
-		w.at[i] = j
-		if w.t[i] = c.p.T[j] / c.interval; even {
-			w.t[i] = float64(frames.frame(c.p.T[j]))
-		}
-		i++
-	}
-	for k, col := range columns {
-		w.x[k] = make([]float64, n)
 		for i, j := range w.at {
 			w.x[k][i] = col[j]
 		}
 	}
-	w.floor = extentShare * w.extent()
-	return w
+	w.limit, w.noise = threshold, c.noise
+	w.least = w.limit * stepGain * w.noise
+	// No block has a larger extent than the whole path.
+	if extentShare*w.diagonal(0, n) > w.least {
+		w.least = max(w.least, extentShare*w.extent())
+	}
 }
 
 // extent returns the median over blocks of the diagonal of the box about the
@@ -99,15 +115,27 @@ func newWalk(c *cutter, threshold float64) *walk {
 func (w *walk) extent() float64 {
 	var extents []float64
 	for start := 0; start == 0 || start+block <= len(w.at); start += block {
-		var square float64
-		for _, col := range w.x {
-			samples := col[start:min(start+block, len(col))]
-			d := slices.Max(samples) - slices.Min(samples)
-			square += d * d
-		}
-		extents = append(extents, math.Sqrt(square))
+		extents = append(extents, w.diagonal(start, min(start+block, len(w.at))))
 	}
 	return robust.MedianInPlace(extents)
+}
+
+// diagonal returns the diagonal of the box about samples [start, end).
+func (w *walk) diagonal(start, end int) float64 {
+	var square float64
+	for _, col := range w.x {
+		low, high := col[start], col[start]
+		for _, v := range col[start:end] {
+			if v < low {
+				low = v
+			}
+			if v > high {
+				high = v
+			}
+		}
+		square += (high - low) * (high - low)
+	}
+	return math.Sqrt(square)
 }
 
 // measure sets the steps at boundaries [first, last).
@@ -127,15 +155,21 @@ func (w *walk) measure(first, last int) {
 			uneven = i
 		}
 	}
+	x, y, z := w.x[0], w.x[1], []float64(nil)
+	if len(w.x) > 2 {
+		z = w.x[2]
+	}
 	for b := first; b < last; b++ {
 		if math.Abs(w.t[b+3]-w.t[b+2]-1) > unevenness {
 			uneven = b + 3
 		}
 		var square float64
 		if uneven <= b-2 {
-			for _, col := range w.x {
-				v := evenStep((*[6]float64)(col[b-2:]))
-				square += v * v
+			u, v := evenStep((*[6]float64)(x[b-2:])), evenStep((*[6]float64)(y[b-2:]))
+			square = u*u + v*v
+			if z != nil {
+				u = evenStep((*[6]float64)(z[b-2:]))
+				square += u * u
 			}
 		} else {
 			s := unevenStencil((*[6]float64)(w.t[b-2:]))
@@ -149,43 +183,53 @@ func (w *walk) measure(first, last int) {
 	}
 }
 
-// setUsual measures the usual step in each block of the path.
-func (w *walk) setUsual() {
+// usualIn returns limit times the usual step in a block of the path, 0 where
+// too few are known. It measures each block once a search, and few are asked
+// for.
+func (w *walk) usualIn(k int) float64 {
+	if v := w.usual[k]; v == v {
+		return v
+	}
 	// The median length of a vector of two, or three, unit normal numbers.
 	typical := 1.1774100225154747 // √(2 ln 2), Rayleigh
 	if len(w.x) == 3 {
 		typical = 1.5381722544550522 // √ of the χ² median on 3 degrees of freedom
 	}
 	var array [block]float64
-	i := 0
-	for k := range w.usual {
-		kept := array[:0]
-		for ; i < len(w.at) && w.at[i] < (k+1)*block; i++ {
-			if v := w.step[i]; v == v {
-				kept = append(kept, v)
-			}
-		}
-		w.usual[k] = 0
-		if len(kept) >= block/4 {
-			w.usual[k] = robust.MedianInPlace(kept) * w.limit / typical
+	kept := array[:0]
+	for i, _ := slices.BinarySearch(w.at, k*block); i < len(w.at) && w.at[i] < (k+1)*block; i++ {
+		if v := w.step[i]; v == v {
+			kept = append(kept, v)
 		}
 	}
+	w.usual[k] = 0
+	if len(kept) >= block/4 {
+		w.usual[k] = robust.MedianInPlace(kept) * w.limit / typical
+	}
+	return w.usual[k]
 }
 
-// allowance returns the largest step that counts as movement and noise at the
-// boundary between positions k and k+1 of the list of samples. Across a gap
-// that is there it is as large as it may be, across one that a cut would make
-// it is not: there the step must get smaller, not the measure coarser.
-func (w *walk) allowance(s *stencil, list []int, k int) float64 {
+// excess returns by what share a step is beyond the largest that counts as
+// movement and noise at the boundary between positions k and k+1 of the list of
+// samples, 0 if it is not. Across a gap that is there the largest is as large
+// as it may be, across one that a cut would make it is not: there the step must
+// get smaller, not the measure coarser.
+func (w *walk) excess(step float64, s *stencil, list []int, k int) float64 {
+	noise := w.least
+	if step <= s.gain*noise {
+		return 0
+	}
 	i := w.at[list[k]] / block
-	usual := w.usual[i]
+	usual := w.usualIn(i)
 	if i > 0 {
-		usual = max(usual, w.usual[i-1])
+		usual = max(usual, w.usualIn(i-1))
 	}
 	if i+1 < len(w.usual) {
-		usual = max(usual, w.usual[i+1])
+		usual = max(usual, w.usualIn(i+1))
 	}
-	noise := max(w.limit*stepGain*w.noise, w.floor)
+	if step <= s.gain*usual {
+		return 0
+	}
 	speed := w.speed(list, k)
 	// What noise does not explain of the usual step is movement, and some of
 	// it hides in the noise. Uneven times raise it more than they raise noise,
@@ -195,7 +239,8 @@ func (w *walk) allowance(s *stencil, list []int, k int) float64 {
 	if list[k+3]-list[k-2] == 5 {
 		most *= s.gain
 	}
-	return max(s.gain*max(noise, usual), min(s.bend*movement, most), speedShare*speed)
+	allowed := max(s.gain*max(noise, usual), min(s.bend*movement, most), speedShare*speed)
+	return max(0, step/allowed-1)
 }
 
 // speed returns the third largest distance per usual interval between
