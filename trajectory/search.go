@@ -86,9 +86,22 @@ func (w *walk) stop(clusters []cluster, i, maxElsewhere int) (span, int) {
 }
 
 // back returns which later cluster undoes the step of cluster i: the first
-// step against its direction that comes soon enough. It returns i if there is
-// none.
+// step against its direction that comes soon enough, unless that one is undone
+// far better by the next. It returns i if there is none.
 func (w *walk) back(clusters []cluster, i, maxElsewhere int) int {
+	j := w.against(clusters, i, maxElsewhere)
+	if j == i {
+		return i
+	}
+	if k := w.against(clusters, j, maxElsewhere); k > j && 2*leftOver(&clusters[j], &clusters[k]) < leftOver(&clusters[i], &clusters[j]) {
+		return i
+	}
+	return j
+}
+
+// against returns the first cluster soon after i whose step is against that of
+// i, or i.
+func (w *walk) against(clusters []cluster, i, maxElsewhere int) int {
 	if !clusters[i].stepLike {
 		return i
 	}
@@ -101,6 +114,16 @@ func (w *walk) back(clusters []cluster, i, maxElsewhere int) int {
 		}
 	}
 	return i
+}
+
+// leftOver is the share of two steps that stays when one follows the other: 0
+// when the second undoes the first.
+func leftOver(a, b *cluster) float64 {
+	var sum [3]float64
+	for k := range sum {
+		sum[k] = a.jump[k] + b.jump[k]
+	}
+	return norm(sum) / (norm(a.jump) + norm(b.jump))
 }
 
 const (
