@@ -25,6 +25,7 @@ data = {
 
 items = []
 for name, (x, y) in data.items():
+    x, y = [float(v) for v in x], [float(v) for v in y]
     n = len(x)
     values, vectors = np.linalg.eigh(np.cov(x, y))
     l2, l1 = values
