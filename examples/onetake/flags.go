@@ -25,30 +25,30 @@ type flags struct {
 func newFlags() *flags {
 	f := &flags{set: program.Flags()}
 	s := f.set
-	s.StringVar(&f.out, "out", "", "folder to write to, made by the program; NAME-review beside you otherwise. `DIR`")
+	s.StringVar(&f.out, "out", "", "write to `FOLDER`, which the program makes; otherwise to NAME-review where you are")
 	s.BoolVar(&f.force, "force", false, "replace what the program wrote before")
 	s.BoolVar(&f.check, "check", false, "only say what this set-up can and cannot measure, and why")
 	s.BoolVar(&f.starter, "write-settings", false, "only write a starter for the settings file")
-	s.StringVar(&f.settings, "settings", "", "settings `FILE`; NAME.take.json beside the export otherwise")
+	s.StringVar(&f.settings, "settings", "", "read the settings from `FILE`; otherwise from NAME.take.json beside the export, if it is there")
 
 	g := &f.given
 	s.StringVar(&g.Tip, "tip", "", "`NAME` of the point that follows the pick, as in the header without _x and _y")
-	s.StringVar(&f.tipIs, "tip-is", "", "what that point sits on: the `pick`'s own tip, or a `marker` above it (a marker up the pick, a thumb). Heights and clearing need pick")
+	s.StringVar(&f.tipIs, "tip-is", "", "`WHAT` that point sits on: pick, the pick's own tip, or marker, a point above it such as a marker up the pick or a thumb. Heights and clearing need pick")
 	s.StringVar(&f.bass, "bass", "", "`MARK` on the string plane, bass side: NAME or x,y")
 	s.StringVar(&f.treble, "treble", "", "`MARK` on the string plane, treble side: NAME or x,y")
 	s.StringVar(&f.nut, "nut", "", "`MARK` toward the nut, for three-axis exports; two marks are joined by +")
-	s.Float64Var(&g.Marks.DistanceMM, "distance-mm", 0, "distance from the bass to the treble mark, in `mm`")
+	s.Float64Var(&g.Marks.DistanceMM, "distance-mm", 0, "distance from the bass to the treble mark in `MM`, measured on the instrument")
 	s.BoolVar(&g.MarksElsewhere, "marks-elsewhere", false, "the marks are not at the picking spot, so heights cannot be told from them")
-	s.Float64Var(&g.Rate, "rate", 0, "capture rate in `frames/s`, where the export has no time column")
+	s.Float64Var(&g.Rate, "rate", 0, "capture rate in `FRAMES` a second, where the export has no time column")
 	s.StringVar(&g.Time, "time", "", "`NAME` of the time column, where the header does not say")
-	s.StringVar(&g.TimeUnit, "time-unit", "", "its `UNIT`: s, ms, us or ns")
+	s.StringVar(&g.TimeUnit, "time-unit", "", "`UNIT` of the time column: s, ms, us or ns")
 	s.Float64Var(&g.SlowedBy, "slowed-by", 0, "how many `TIMES` slower than life the film plays: 8 for 240 frames/s saved as a film of 30")
 	s.StringVar(&f.view, "view", "", "`VIEW`: end-on (the camera looks along the strings), front (it faces the instrument), oblique, 3-d")
 	s.BoolVar(&g.YUp, "y-up", false, "y grows upward in the export; in most pictures it grows downward")
 	s.BoolVar(&g.LeftHanded, "left-handed", false, "the instrument is strung left-handed")
 	s.BoolVar(&g.Mirrored, "mirrored", false, "the film is mirrored, as from many front cameras")
 	s.BoolVar(&g.FromNeck, "from-neck", false, "end-on from the neck, toward the bridge; otherwise from behind the bridge, toward the nut")
-	s.StringVar(&f.outward, "outward", "", "the `SIDE` of the picture on which the space before the strings lies: up, down, left or right. Use it where you are not sure of the four above: it wins")
+	s.StringVar(&f.outward, "outward", "", "`SIDE` of the picture on which the space before the strings lies: up, down, left or right. Use it where you are not sure of the four above: it wins")
 	return f
 }
 

@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -64,7 +65,7 @@ func run(args []string, out io.Writer) error {
 	}
 	var t *take
 	if len(rest) == 0 {
-		t, err = demo()
+		t, err = demo(f)
 	} else {
 		t, err = open(rest[0], f)
 	}
@@ -82,7 +83,7 @@ func run(args []string, out io.Writer) error {
 	}
 	rec, err := t.read()
 	if err != nil {
-		return cli.Input(err, "")
+		return badExport(err)
 	}
 	if f.check {
 		return check(rec, t, out)
@@ -118,8 +119,9 @@ type take struct {
 	timed      bool // the export has a time column
 }
 
-// demo is the bundled take of a beginner.
-func demo() (*take, error) {
+// demo is the bundled take of a beginner. Flags win over its settings too: what
+// a wrong sign does is worth a look.
+func demo(f *flags) (*take, error) {
 	const name = "beginner-1"
 	data, settings, err := testdata.Take(name)
 	if err != nil {
@@ -129,22 +131,29 @@ func demo() (*take, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the demo's settings: %w", err)
 	}
-	return &take{
+	t := &take{
 		name: name + ".csv", base: "demo", setup: s, timed: true,
 		notes: []string{
 			"Demo: a beginner's first take in an invented evening class of a plectrum orchestra. No real player was measured.",
 		},
 		open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil },
-	}, nil
+	}
+	return t, f.apply(&t.setup)
 }
 
 // open looks at the export and gathers its settings: file, flags, guesses.
 func open(name string, f *flags) (*take, error) {
 	t := &take{name: name, base: strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))}
 	t.open = func() (io.ReadCloser, error) { return os.Open(name) }
+	switch info, err := os.Stat(name); {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, cli.Input(fmt.Errorf("there is no file %q", name), "check the name and the folder")
+	case err == nil && info.IsDir():
+		return nil, cli.Input(fmt.Errorf("%q is a folder", name), "name the export in it")
+	}
 	layout, err := tracks.InspectFile(name)
 	if err != nil {
-		return nil, cli.Input(err, "")
+		return nil, badExport(err)
 	}
 	t.timed = layout.Time != ""
 	if err := t.readSettings(name, f); err != nil {
@@ -160,11 +169,48 @@ func open(name string, f *flags) (*take, error) {
 	var notes []string
 	t.setup, notes = t.setup.Guess(layout.Points, spatial)
 	t.notes = append(t.notes, notes...)
-	if t.setup.Tip == "" {
+	if t.timed && f.given.Rate > 0 && t.setup.Time != "-" {
+		t.notes = append(t.notes, fmt.Sprintf("The export has a column of times (%s), so -rate is not used; -time - does without that column.", layout.Time))
+	}
+	switch points := quoted(layout.Points); {
+	case t.setup.Tip != "":
+	case f.starter: // to be filled in
+		t.notes = append(t.notes, "It is not clear which point is the tip: the export holds "+points+".")
+	default:
 		return nil, cli.Input(fmt.Errorf("%s: it is not clear which point is the tip", name),
-			"name it with -tip; the export holds "+strings.Join(layout.Points, ", "))
+			"name it with -tip; the export holds "+points)
 	}
 	return t, nil
+}
+
+// quoted lists names, quoted, a dozen at most.
+func quoted(names []string) string {
+	var q []string
+	for i, n := range names {
+		if i == 12 {
+			q = append(q, fmt.Sprintf("and %d more", len(names)-i))
+			break
+		}
+		q = append(q, strconv.Quote(n))
+	}
+	return strings.Join(q, ", ")
+}
+
+// badExport returns an error of the reader as a failure of the input. Where a
+// flag helps, the next step names it.
+func badExport(err error) error {
+	var e *tracks.Error
+	if !errors.As(err, &e) {
+		return cli.Input(err, "check the file")
+	}
+	next := map[string]string{
+		"rate":      "say -rate FRAMES or -time NAME",
+		"time-unit": "say -time-unit UNIT",
+		"column":    "see -time",
+		"point":     "see -tip, -bass, -treble and -nut",
+		"read":      "check that the file can be read",
+	}[e.Rule]
+	return cli.Input(errors.New(strings.TrimPrefix(e.Error(), "tracks: ")), next)
 }
 
 // readSettings reads the settings file, if there is one.
@@ -222,7 +268,7 @@ func writeStarter(t *take, f *flags, out io.Writer) error {
 	if err := cli.WriteFile(name, data, f.force); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "Written: %s. Fill in what is empty or wrong, then run %s %s\n", name, program.Name, t.name)
+	fmt.Fprintf(out, "Written: %s. Fill in what is empty, change what does not fit, then run %s %s\n", name, program.Name, strconv.Quote(t.name))
 	return nil
 }
 

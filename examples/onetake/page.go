@@ -87,7 +87,7 @@ func duration(r *review.Review) float64 {
 
 // checkFirst shows the signs: with one of them wrong, the findings turn round.
 func checkFirst(s *notebook.Section, r *review.Review) {
-	s.Text("Compare this picture with the film. If the treble side, the outward side or the first downstroke points the other way, the findings below are turned round: correct the settings and run the review again.")
+	s.Text("Compare this picture with the film. If the treble side, the outward side or the first downstroke points the other way, the findings below are turned round: change the settings and run the review again.")
 	f := figure.Picture{
 		X: r.Clean.X, Y: r.Clean.Y, Unit: sourceUnit(r), YUp: r.Setup.YUp || r.Frame.View == trajectory.Spatial, PerMM: r.Frame.UnitsPerMM,
 	}
@@ -390,7 +390,14 @@ func how(s *notebook.Section, r *review.Review, t *take) {
 	} else {
 		items = append(items, "The instrument is taken to stay still: its marks are fixed.")
 	}
-	items = append(items, fmt.Sprintf("%.4g samples a second, %.3g for a stroke; noise of one sample %.2g %s.", m.SampleHz, m.SamplesPerStroke, m.Noise, unit(r)))
+	samples := fmt.Sprintf("%.4g samples a second", m.SampleHz)
+	if m.SamplesPerStroke > 0 {
+		samples += fmt.Sprintf(", %.3g for a stroke", m.SamplesPerStroke)
+	}
+	if m.Noise >= 0 && !math.IsInf(m.Noise, 0) {
+		samples += fmt.Sprintf("; noise of one sample %.2g %s", m.Noise, unit(r))
+	}
+	items = append(items, samples+".")
 	tol := r.Settling.Options.Tolerances
 	items = append(items, fmt.Sprintf("Settled means: for a second or more, scatter within %.2g degrees of angle, %.0f %% of duration and %.0f %% of length, noise removed, about one centre.",
 		tol.Angle.Degrees(), 100*tol.Duration, 100*tol.Length))

@@ -100,6 +100,10 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 	if r.Clean, edits, err = trajectory.Clean(trajectory.Path{}, tip, o.Clean); err != nil {
 		return nil, err
 	}
+	if still(r.Clean) {
+		return nil, &trajectory.DataError{Point: s.Tip, Sample: -1, Time: math.NaN(), Rule: "it stays in one place from start to end",
+			Hint: "choose the point that follows the pick (tip), or check the export"}
+	}
 	r.Edits = append(edits, r.Frame.Edits...)
 	if r.Placed, err = r.Frame.Place(trajectory.Placed{}, r.Clean); err != nil {
 		return nil, err
@@ -162,6 +166,24 @@ func unknownPoint(rec *trajectory.Recording, name string) error {
 	}
 	return &trajectory.DataError{Point: name, Sample: -1, Time: math.NaN(), Rule: "there is no such point",
 		Hint: "the export holds " + strings.Join(names, ", ")}
+}
+
+// still reports whether a path that is seen more than once never leaves the
+// place where it is seen first.
+func still(p trajectory.Path) bool {
+	first, seen := -1, 0
+	for i, x := range p.X {
+		switch {
+		case x != x:
+			continue
+		case first < 0:
+			first = i
+		case x != p.X[first] || p.Y[i] != p.Y[first] || p.Z != nil && p.Z[i] != p.Z[first]:
+			return false
+		}
+		seen++
+	}
+	return seen > 1
 }
 
 // look adds notes on signs that look wrong.

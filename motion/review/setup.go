@@ -149,35 +149,42 @@ func (s Setup) JSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Starter returns a settings file with every key that may be needed, empty
-// where s does not know it, to be filled in by hand.
+// Starter returns a settings file for s to be filled in by hand: with every key
+// that most takes need, empty where s does not know it, and with the others that
+// s does know.
 func (s Setup) Starter() ([]byte, error) {
 	type starter struct {
 		Schema string          `json:"schema"`
 		Tip    string          `json:"tip"`
 		TipIs  TipKind         `json:"tip_is"`
 		Rate   float64         `json:"rate"`
+		Time   string          `json:"time,omitempty"`
+		Unit   string          `json:"time_unit,omitempty"`
 		Slowed float64         `json:"slowed_by"`
 		View   trajectory.View `json:"view"`
 		YUp    bool            `json:"y_up"`
 		Left   bool            `json:"left_handed"`
 		Mirror bool            `json:"mirrored"`
 		Neck   bool            `json:"from_neck"`
+		Out    trajectory.Side `json:"outward,omitzero"`
 		Marks  struct {
-			Bass       trajectory.Mark `json:"bass"`
-			Treble     trajectory.Mark `json:"treble"`
-			DistanceMM float64         `json:"distance_mm"`
+			Bass       trajectory.Mark   `json:"bass"`
+			Treble     trajectory.Mark   `json:"treble"`
+			Nut        []trajectory.Mark `json:"nut,omitempty"`
+			DistanceMM float64           `json:"distance_mm"`
 		} `json:"marks"`
+		Elsewhere bool `json:"marks_elsewhere,omitempty"`
 	}
 	out := starter{
-		Schema: SetupSchema, Tip: s.Tip, TipIs: s.TipIs, Rate: s.Rate, Slowed: s.SlowedBy, View: s.View,
-		YUp: s.YUp, Left: s.LeftHanded, Mirror: s.Mirrored, Neck: s.FromNeck,
+		Schema: SetupSchema, Tip: s.Tip, TipIs: s.TipIs, Rate: s.Rate, Time: s.Time, Unit: s.TimeUnit, Slowed: s.SlowedBy, View: s.View,
+		YUp: s.YUp, Left: s.LeftHanded, Mirror: s.Mirrored, Neck: s.FromNeck, Out: s.Outward, Elsewhere: s.MarksElsewhere,
 	}
 	if out.Slowed == 0 {
 		out.Slowed = 1
 	}
-	out.Marks.Bass, out.Marks.Treble, out.Marks.DistanceMM = s.Marks.Bass, s.Marks.Treble, s.Marks.DistanceMM
-	return json.MarshalIndent(out, "", "  ")
+	out.Marks.Bass, out.Marks.Treble, out.Marks.Nut, out.Marks.DistanceMM = s.Marks.Bass, s.Marks.Treble, s.Marks.Nut, s.Marks.DistanceMM
+	data, err := json.MarshalIndent(out, "", "  ")
+	return append(data, '\n'), err
 }
 
 // Points returns the names of the tracked points that s needs, each once.

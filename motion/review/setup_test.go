@@ -2,6 +2,7 @@ package review_test
 
 import (
 	"bytes"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -43,6 +44,34 @@ func TestStarterIsReadable(t *testing.T) {
 	}
 	if _, err := review.ParseSetup(bytes.NewReader(b)); err != nil {
 		t.Errorf("the starter does not read: %v", err)
+	}
+}
+
+// What is known goes into the starter: nothing said is to be said again.
+func TestStarterKeepsAll(t *testing.T) {
+	s := review.Setup{
+		Schema: review.SetupSchema, Tip: "thumb", TipIs: review.TipMarker, Rate: 30, Time: "clock", TimeUnit: "ms", SlowedBy: 8,
+		View:        trajectory.Spatial,
+		Orientation: trajectory.Orientation{YUp: true, LeftHanded: true, Mirrored: true, FromNeck: true},
+		Outward:     trajectory.Left, MarksElsewhere: true,
+	}
+	s.Marks.Bass, s.Marks.Treble = trajectory.Mark{Point: "bass"}, trajectory.Mark{At: []float64{690, 655, 3}}
+	s.Marks.Nut, s.Marks.DistanceMM = []trajectory.Mark{{Point: "nut_low"}, {Point: "nut_high"}}, 42
+	for v, i := reflect.ValueOf(s), 0; i < v.NumField(); i++ {
+		if v.Field(i).IsZero() {
+			t.Errorf("%s is not set: the test does not see whether it is kept", v.Type().Field(i).Name)
+		}
+	}
+	b, err := s.Starter()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := review.ParseSetup(bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(s, got); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
 	}
 }
 

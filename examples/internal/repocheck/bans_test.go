@@ -96,7 +96,7 @@ func TestNoGoroutines(t *testing.T) {
 
 // droppings are the ends of the names of what programs and tests write when
 // run from the top level; .gitignore lists them.
-var droppings = []string{"-out", ".test", ".out", ".prof"}
+var droppings = []string{"-out", "-review", ".test", ".out", ".prof"}
 
 func TestTopLevel(t *testing.T) {
 	want := []string{

@@ -1,0 +1,403 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"flag"
+	"html"
+	"io/fs"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/motion/simulate"
+	"github.com/plectrace/plectrace/testdata"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/tracks"
+	"github.com/plectrace/plectrace/variability/circular"
+)
+
+func mustRun(t *testing.T, args ...string) string {
+	t.Helper()
+	var out bytes.Buffer
+	if err := run(args, &out); err != nil {
+		t.Fatalf("onetake %s: %v", strings.Join(args, " "), err)
+	}
+	return out.String()
+}
+
+// tree returns the files below the working folder and their contents.
+func tree(t *testing.T) map[string]string {
+	t.Helper()
+	files := map[string]string{}
+	err := filepath.WalkDir(".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			files[name+"/"] = ""
+			return err
+		}
+		data, err := os.ReadFile(name)
+		files[filepath.ToSlash(name)] = string(data)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+func read(t *testing.T, name string) string {
+	t.Helper()
+	data, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+func save(t *testing.T, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// lesson is a take to review, filmed end-on with tracked marks unless the
+// options say otherwise, and its export.
+func lesson(t *testing.T, o simulate.Options) (*simulate.Take, string) {
+	t.Helper()
+	o.TrackMarks = true
+	take, err := simulate.Make(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := tracks.Write(&b, &take.Recording, tracks.WriteOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	return take, b.String()
+}
+
+// result is what a program reads from review.json.
+type result struct {
+	Schema   string
+	Rate     map[string]struct{ Value *float64 }
+	Angle    struct{ Value *float64 } `json:"path_angle_deg"`
+	Measures []struct {
+		Name  string
+		Value *float64
+	}
+	Missing []struct{ What, Why string }
+}
+
+func (r result) value(name string) float64 {
+	for _, m := range r.Measures {
+		if m.Name == name && m.Value != nil {
+			return *m.Value
+		}
+	}
+	return math.NaN()
+}
+
+func reviewIn(t *testing.T, folder string) result {
+	t.Helper()
+	var r result
+	if err := json.Unmarshal([]byte(read(t, filepath.Join(folder, "review.json"))), &r); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// visible is the text of a page as its reader meets it, that of the drawings
+// included.
+func visible(page string) string {
+	page = regexp.MustCompile(`(?s)<style.*?</style>`).ReplaceAllString(page, " ")
+	page = regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " ")
+	return strings.Join(strings.Fields(html.UnescapeString(page)), " ")
+}
+
+// verdicts are words that judge a learner, or that a learner cannot use.
+var verdicts = regexp.MustCompile(`(?i)correct|wrong|efficien|talent|p-value|\bp ?=`)
+
+// wantPlain checks a text that a learner sees for verdicts.
+func wantPlain(t *testing.T, what, text string) {
+	t.Helper()
+	for _, at := range verdicts.FindAllStringIndex(text, -1) {
+		t.Errorf("%s says %q", what, text[max(0, at[0]-40):min(len(text), at[1]+40)])
+	}
+}
+
+// wantPage checks a page as a whole.
+func wantPage(t *testing.T, page string) {
+	t.Helper()
+	text := visible(page)
+	wantPlain(t, "the page", text)
+	if strings.Contains(strings.ToLower(page), "<script") {
+		t.Error("the page has a script")
+	}
+	outside := strings.ReplaceAll(page, `xmlns="http://www.w3.org/2000/svg"`, "")
+	if hit := regexp.MustCompile(`(?i)(src|href|action)="[^#]|url\(|@import|https?:`).FindString(outside); hit != "" {
+		t.Errorf("the page asks for something outside of it: %q", hit)
+	}
+	if first := regexp.MustCompile(`<h2[^>]*>([^<]*)`).FindStringSubmatch(page); first == nil || first[1] != "Check this first" {
+		t.Errorf("the page opens with %q", first)
+	}
+	for _, want := range []string{
+		"treble side", "What was found", "The numbers", "What was cut and filled", "What could not be measured, and why",
+		"Stop at pain, numbness or tingling.", "see a clinician", "Nothing on this page is medical advice",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the page leaves out %q", want)
+		}
+	}
+	if strings.Contains(text, "NaN") || strings.Contains(text, "Inf") || strings.Contains(text, "%!") {
+		t.Error("the page shows NaN, Inf or a broken format")
+	}
+}
+
+func TestDemo(t *testing.T) {
+	t.Chdir(t.TempDir())
+	out := mustRun(t)
+	files := tree(t)
+	want := []string{"./", "demo-review/", "demo-review/page.html", "demo-review/review.json", "demo-review/spans.csv", "demo-review/strokes.csv"}
+	if d := cmp.Diff(want, slices.Sorted(maps.Keys(files))); d != "" {
+		t.Errorf("files (-want +got)\n%s", d)
+	}
+	wantPage(t, files["demo-review/page.html"])
+	wantPlain(t, "the summary", out)
+	for _, want := range []string{"Demo:", "No real player was measured", "Speed:", "BPM in sixteenths", "usual and useful", "Written: demo-review"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("the summary leaves out %q:\n%s", want, out)
+		}
+	}
+	for name, head := range map[string]string{
+		"demo-review/strokes.csv": "stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled\n1,",
+		"demo-review/spans.csv":   "kind,start_s,end_s,strokes,rate_nps,path_angle_deg\nsea",
+	} {
+		if !strings.HasPrefix(files[name], head) {
+			t.Errorf("%s begins with %.300q", name, files[name])
+		}
+	}
+	r := reviewIn(t, "demo-review")
+	if r.Schema != "plectrace/review/1" || r.Angle.Value == nil || r.Rate["notes_per_second"].Value == nil || len(r.Missing) == 0 {
+		t.Errorf("review.json: %+v", r)
+	}
+	// A wrong sign turns the main finding round.
+	mustRun(t, "-mirrored", "-out", "turned")
+	if a, b := *r.Angle.Value, *reviewIn(t, "turned").Angle.Value; math.Abs(a+b) > 0.01 {
+		t.Errorf("path angle %.2f, and %.2f with -mirrored", a, b)
+	}
+}
+
+func TestPagesArePlain(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, name := range testdata.Names {
+		export, settings, err := testdata.Take(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		save(t, name+".csv", string(export))
+		save(t, name+".take.json", string(settings))
+		wantPlain(t, name, mustRun(t, "-out", name, name+".csv"))
+		wantPage(t, read(t, name+"/page.html"))
+		wantPlain(t, name+", checked", mustRun(t, "-check", name+".csv"))
+	}
+	for _, c := range []struct {
+		name string
+		o    simulate.Options
+		want string // on the page
+	}{
+		{"front", simulate.Options{View: trajectory.Front, Skew: -17 * circular.Degree}, "This view shows no path angle"},
+		{"oblique", simulate.Options{View: trajectory.Oblique}, "compare it only within this set-up"},
+		{"searching", simulate.Options{Plan: []simulate.Stretch{{Search: simulate.Fresh}}}, "The player is searching throughout"},
+		{"slow-film", simulate.Options{FrameRate: 30, Rate: 13}, "from the spectrum alone"},
+		{"handful", simulate.Options{Duration: 0.7, Rate: 8}, "too few to tell the side of the string plane"},
+		{"at-rest", simulate.Options{Duration: 5, Pauses: []simulate.Pause{{For: 5}}}, "The speed could not be measured"},
+	} {
+		c.o.Seed = 4
+		if c.o.Duration == 0 {
+			c.o.Duration = 8
+		}
+		_, export := lesson(t, c.o)
+		save(t, c.name+".csv", export)
+		view := c.o.View
+		if view == trajectory.ViewUnknown {
+			view = trajectory.EndOn
+		}
+		wantPlain(t, c.name, mustRun(t, "-view", view.String(), "-distance-mm", "50", "-out", c.name, c.name+".csv"))
+		page := read(t, c.name+"/page.html")
+		wantPage(t, page)
+		if !strings.Contains(visible(page), c.want) {
+			t.Errorf("%s: the page leaves out %q", c.name, c.want)
+		}
+	}
+}
+
+// TestSettings: what must be known comes from flags or from the file beside the
+// export, and flags win.
+func TestSettings(t *testing.T) {
+	t.Chdir(t.TempDir())
+	take, export := lesson(t, simulate.Options{Seed: 2, Duration: 8, Rate: 8, PathAngle: 22 * circular.Degree})
+	save(t, "lesson.csv", export)
+	flags := []string{"-tip", "tip", "-tip-is", "pick", "-bass", "bass", "-treble", "treble", "-distance-mm", "50", "-view", "end-on"}
+
+	if out := mustRun(t, append(flags, "-out", "flags", "lesson.csv")...); strings.Contains(out, "taken to be") {
+		t.Errorf("guesses about what was said:\n%s", out)
+	}
+	byFlags := reviewIn(t, "flags")
+	if want := take.Truth.PathAngle.Degrees(); math.Abs(*byFlags.Angle.Value-want) > 0.6 {
+		t.Errorf("path angle %.2f degrees, want %.2f", *byFlags.Angle.Value, want)
+	}
+	if got, want := *byFlags.Rate["notes_per_second"].Value, take.Truth.Rate; math.Abs(got/want-1) > 0.005 {
+		t.Errorf("rate %.3f, want %.3f", got, want)
+	}
+	if mustRun(t, "lesson.csv"); read(t, "lesson-review/strokes.csv") == read(t, "flags/strokes.csv") {
+		t.Error("the distance of the marks changes nothing")
+	}
+
+	save(t, "lesson.take.json", `{"tip": "tip", "tip_is": "pick", "view": "end-on", "mirrored": true,
+		"marks": {"bass": "bass", "treble": "treble", "distance_mm": 100}}`)
+	out := mustRun(t, "-out", "file", "lesson.csv")
+	if !strings.Contains(out, "Settings from lesson.take.json.") {
+		t.Errorf("the summary does not name the settings:\n%s", out)
+	}
+	byFile := reviewIn(t, "file")
+	if a, b := *byFlags.Angle.Value, *byFile.Angle.Value; math.Abs(a+b) > 0.01 {
+		t.Errorf("path angle %.2f, and %.2f with mirrored in the file", a, b)
+	}
+	if a, b := byFlags.value("length"), byFile.value("length"); math.Abs(b/a-2) > 0.01 {
+		t.Errorf("length %.2f, and %.2f with twice the distance", a, b)
+	}
+	mustRun(t, "-distance-mm", "50", "-mirrored=false", "-out", "both", "lesson.csv")
+	if read(t, "both/strokes.csv") != read(t, "flags/strokes.csv") {
+		t.Error("flags do not win over the file")
+	}
+	if err := os.Rename("lesson.take.json", "other.json"); err != nil {
+		t.Fatal(err)
+	}
+	mustRun(t, "-settings", "other.json", "-out", "named", "lesson.csv")
+	if read(t, "named/strokes.csv") != read(t, "file/strokes.csv") {
+		t.Error("-settings is not the file beside the export")
+	}
+}
+
+func TestWriteSettings(t *testing.T) {
+	t.Chdir(t.TempDir())
+	_, export := lesson(t, simulate.Options{Seed: 2, Duration: 5, Rate: 8, PathAngle: 22 * circular.Degree})
+	save(t, "lesson.csv", export)
+	flags := []string{"-distance-mm", "50", "-mirrored", "-outward", "up", "lesson.csv"}
+	mustRun(t, append([]string{"-out", "flags"}, flags...)...)
+
+	out := mustRun(t, append([]string{"-write-settings"}, flags...)...)
+	if !strings.Contains(out, "Written: lesson.take.json") {
+		t.Errorf("it does not say what was written:\n%s", out)
+	}
+	wantPlain(t, "-write-settings", out)
+	mustRun(t, "-out", "file", "lesson.csv")
+	if read(t, "file/strokes.csv") != read(t, "flags/strokes.csv") {
+		t.Error("the settings written are not those in force")
+	}
+
+	before := tree(t)
+	err := run([]string{"-write-settings", "lesson.csv"}, &bytes.Buffer{})
+	if cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "-force") {
+		t.Errorf("settings are replaced without -force: %v", err)
+	}
+	if d := cmp.Diff(before, tree(t)); d != "" {
+		t.Errorf("(-before +after)\n%s", d)
+	}
+	mustRun(t, "-write-settings", "-force", "-distance-mm", "60", "lesson.csv")
+	if !strings.Contains(read(t, "lesson.take.json"), `"distance_mm": 60`) {
+		t.Error("-force replaces nothing")
+	}
+
+	// Where the tip is not clear, the starter is the place to say so.
+	save(t, "codes.csv", strings.Replace(export, "tip_x,tip_y", "A1_x,A1_y", 1))
+	if out := mustRun(t, "-write-settings", "codes.csv"); !strings.Contains(out, `"A1"`) || !strings.Contains(read(t, "codes.take.json"), `"tip": ""`) {
+		t.Errorf("a starter without a tip:\n%s", out)
+	}
+}
+
+func TestCheckOnly(t *testing.T) {
+	t.Chdir(t.TempDir())
+	_, export := lesson(t, simulate.Options{Seed: 2, Duration: 6, Rate: 9, FrameRate: 60})
+	save(t, "lesson.csv", export)
+	before := tree(t)
+	out := mustRun(t, "-check", "lesson.csv")
+	if d := cmp.Diff(before, tree(t)); d != "" {
+		t.Errorf("-check writes something (-before +after)\n%s", d)
+	}
+	_, cannot, found := strings.Cut(out, "It cannot measure:")
+	if !found || !strings.Contains(out, "This set-up can measure:\n") || !strings.Contains(cannot, "- path angle: ") ||
+		!strings.Contains(cannot, "8 are needed") || !strings.Contains(cannot, "distance_mm") {
+		t.Errorf("-check says\n%s", out)
+	}
+	for _, line := range strings.Split(strings.TrimSpace(out), "\n") {
+		if line != "" && !strings.HasSuffix(line, ".") && !strings.HasSuffix(line, ":") {
+			t.Errorf("no sentence: %q", line)
+		}
+	}
+}
+
+func TestHelpTeaches(t *testing.T) {
+	var b bytes.Buffer
+	err := run([]string{"-h"}, &b)
+	if !errors.Is(err, flag.ErrHelp) || cli.Code(err) != cli.OK {
+		t.Errorf("-h: %v", err)
+	}
+	help := b.String()
+	grouped := map[string]bool{}
+	for _, g := range program.Groups {
+		for _, name := range g.Flags {
+			grouped[name] = true
+		}
+	}
+	newFlags().set.VisitAll(func(f *flag.Flag) {
+		if !strings.Contains(help, "\n  -"+f.Name) || f.Usage == "" || !grouped[f.Name] {
+			t.Errorf("the help leaves out -%s, or has it in no group", f.Name)
+		}
+	})
+	for _, want := range []string{"NAME.take.json", "flags win", "bass mark", "end-on", "tip_x", "240 frames/s", "-check", "see\na clinician"} {
+		if !strings.Contains(help, want) {
+			t.Errorf("the help leaves out %q", want)
+		}
+	}
+	if strings.Contains(help, "`") {
+		t.Error("the help shows a back quote")
+	}
+	wantPlain(t, "the help", help)
+}
+
+func TestOverwriting(t *testing.T) {
+	t.Chdir(t.TempDir())
+	mustRun(t)
+	before := tree(t)
+	err := run([]string{"-mirrored"}, &bytes.Buffer{})
+	if cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "-force") {
+		t.Errorf("without -force: %v", err)
+	}
+	if d := cmp.Diff(before, tree(t)); d != "" {
+		t.Errorf("without -force something changed (-before +after)\n%s", d)
+	}
+	mustRun(t, "-mirrored", "-force")
+	if tree(t)["demo-review/strokes.csv"] == before["demo-review/strokes.csv"] {
+		t.Error("-force changes nothing")
+	}
+
+	save(t, "demo-review/thesis.txt", "years of work")
+	before = tree(t)
+	if err := run([]string{"-force"}, &bytes.Buffer{}); cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "thesis.txt") {
+		t.Errorf("a file of another's: %v", err)
+	}
+	if d := cmp.Diff(before, tree(t)); d != "" {
+		t.Errorf("a file of another's (-before +after)\n%s", d)
+	}
+}
