@@ -42,6 +42,8 @@ func newFlags() *flags {
 	s.Float64Var(&g.Rate, "rate", 0, "capture rate in `FRAMES` a second, where the export has no time column")
 	s.StringVar(&g.Time, "time", "", "`NAME` of the time column, where the header does not say")
 	s.StringVar(&g.TimeUnit, "time-unit", "", "`UNIT` of the time column: s, ms, us or ns")
+	s.StringVar(&g.Unit, "unit", "", "`UNIT` of the coordinates, where the header does not say: px, mm, cm or m")
+	s.Float64Var(&g.MinConfidence, "min-confidence", 0, "cut samples of the tip that the tracker trusts less than this `SHARE`; 0.6 otherwise, negative to do without confidences")
 	s.Float64Var(&g.SlowedBy, "slowed-by", 0, "how many `TIMES` slower than life the film plays: 8 for 240 frames/s saved as a film of 30")
 	s.StringVar(&f.view, "view", "", "`VIEW`: end-on (the camera looks along the strings), front (it faces the instrument), oblique, 3-d")
 	s.BoolVar(&g.YUp, "y-up", false, "y grows upward in the export; in most pictures it grows downward")
@@ -86,6 +88,10 @@ func (f *flags) apply(s *review.Setup) error {
 			s.Time = g.Time
 		case "time-unit":
 			s.TimeUnit = g.TimeUnit
+		case "unit":
+			s.Unit = g.Unit
+		case "min-confidence":
+			s.MinConfidence = g.MinConfidence
 		case "slowed-by":
 			s.SlowedBy = g.SlowedBy
 		case "view":

@@ -36,7 +36,7 @@ var program = cli.Program{
 	},
 	Groups: []cli.Group{
 		{Title: "What to write, and where:", Flags: []string{"out", "force", "check", "write-settings", "settings"}},
-		{Title: "What was tracked:", Flags: []string{"tip", "tip-is", "bass", "treble", "nut", "distance-mm", "marks-elsewhere"}},
+		{Title: "What was tracked:", Flags: []string{"tip", "tip-is", "bass", "treble", "nut", "distance-mm", "marks-elsewhere", "unit", "min-confidence"}},
 		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by"}},
 		{Title: "How it was filmed (signs):", Flags: []string{"view", "y-up", "left-handed", "mirrored", "from-neck", "outward"}},
 	},
@@ -204,11 +204,13 @@ func badExport(err error) error {
 		return cli.Input(err, "check the file")
 	}
 	next := map[string]string{
-		"rate":      "say -rate FRAMES or -time NAME",
-		"time-unit": "say -time-unit UNIT",
-		"column":    "see -time",
-		"point":     "see -tip, -bass, -treble and -nut",
-		"read":      "check that the file can be read",
+		"rate":       "say -rate FRAMES or -time NAME",
+		"time-unit":  "say -time-unit UNIT",
+		"column":     "see -time",
+		"point":      "see -tip, -bass, -treble and -nut",
+		"unit":       "see -unit",
+		"confidence": "see -min-confidence",
+		"read":       "check that the file can be read",
 	}[e.Rule]
 	return cli.Input(errors.New(strings.TrimPrefix(e.Error(), "tracks: ")), next)
 }

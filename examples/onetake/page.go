@@ -14,7 +14,6 @@ import (
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
-	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
@@ -105,10 +104,14 @@ func checkFirst(s *notebook.Section, r *review.Review) {
 			break
 		}
 	}
+	caption := "The tip in the film's own coordinates. A downstroke goes toward the treble side."
+	if r.Frame.View == trajectory.Spatial {
+		caption = "The tip in the export's own x and y; the third axis is not drawn. A downstroke goes toward the treble side."
+	}
 	s.Figure(notebook.Figure{
 		SVG:     f.SVG(),
 		Alt:     "The tip's path in the film, with arrows toward the treble side and outward, and the first downstroke.",
-		Caption: "The tip in the film's own coordinates. A downstroke goes toward the treble side.",
+		Caption: caption,
 	})
 }
 
@@ -142,131 +145,6 @@ func sourceAt(r *review.Review, t float64) figure.Point {
 		}
 	}
 	return figure.Point{X: r.Clean.X[at], Y: r.Clean.Y[at]}
-}
-
-// figures are the pictures of the whole take.
-func figures(s *notebook.Section, r *review.Review) {
-	var settled []figure.Span
-	for _, sp := range r.Spans {
-		if sp.Settled {
-			settled = append(settled, figure.Span{Start: sp.Start, End: sp.End})
-		}
-	}
-	second, secondName := r.Placed.Out, "out"
-	if r.Frame.View.HasOut() {
-		f := figure.Paths{Across: r.Placed.Across, Out: r.Placed.Out, Unit: unit(r), HeightsKnown: !r.Motion.Options.Relative}
-		if a := r.Value("path_angle_deg"); a.Known() {
-			f.Angle = estimate.As[circular.Angle](a)
-			f.Angle.Value *= circular.Degree
-			f.Angle.Low *= circular.Degree
-			f.Angle.High *= circular.Degree
-		}
-		half := r.Setup.Marks.DistanceMM / 2
-		if half > 0 {
-			f.Strings = []figure.Mark{{Name: "bass mark", Point: figure.Point{X: -half}}, {Name: "treble mark", Point: figure.Point{X: half}}}
-		}
-		s.Figure(notebook.Figure{
-			SVG:     f.SVG(),
-			Alt:     "The tip's path seen along the strings, at equal scales, with the axis of the path and the string plane.",
-			Caption: "The path as seen along the strings, across and out at the same scale. Out of the instrument is up.",
-		})
-	} else {
-		second, secondName = r.Placed.Along, "along"
-	}
-
-	over := figure.StrokesOverTime{T: r.Placed.T, Across: r.Placed.Across, Unit: unit(r)}
-	in := r.SettledStrokes()
-	var times, rates, angles, low, high, middles []float64
-	for i, st := range r.Motion.Strokes {
-		over.Strokes = append(over.Strokes, figure.Stroke{
-			Start: st.Start, End: st.End, Settled: in != nil && in[i], StartHidden: st.StartHidden, EndHidden: st.EndHidden,
-		})
-		middles = append(middles, st.Middle())
-		angles, low, high = append(angles, st.PathAngle.Degrees()), append(low, st.PathAngleLow.Degrees()), append(high, st.PathAngleHigh.Degrees())
-		if i > 0 {
-			rate := math.NaN()
-			if st.Joined {
-				rate = 2 / (st.End - r.Motion.Strokes[i-1].Start)
-			}
-			times, rates = append(times, st.Start), append(rates, rate)
-		}
-	}
-	s.Figure(notebook.Figure{
-		SVG:     over.SVG(),
-		Alt:     "Where the tip is across the strings over time, settled and searching strokes told apart.",
-		Caption: "The tip across the strings over time. Gaps are pauses or lost samples.",
-	})
-	s.Figure(notebook.Figure{
-		SVG:     figure.RateOverTime{T: times, Rate: rates, Settled: settled, Typical: positive(r.Value("notes_per_second"))}.SVG(),
-		Alt:     "Strokes per second over time, with beats per minute of sixteenths beside.",
-		Caption: "Speed from cycle to cycle (a downstroke and an upstroke); settled spans are shaded.",
-	})
-	if r.Value("path_angle_deg").Known() {
-		s.Figure(notebook.Figure{
-			SVG:     figure.AngleOverTime{T: middles, Angle: angles, Low: low, High: high, Settled: settled}.SVG(),
-			Alt:     "Path angle of every stroke over time.",
-			Caption: "Path angle of every stroke; a band shows how far the measurement alone may be off, where that is large.",
-		})
-	}
-	var down, up figure.Turns
-	for _, st := range r.Motion.Strokes {
-		turns := &down
-		if st.Direction == motion.Up {
-			turns = &up
-		}
-		if at := st.End; !st.EndHidden {
-			turns.Across = append(turns.Across, st.AcrossEnd)
-			turns.Second = append(turns.Second, valueAt(r.Placed.T, second, at))
-		}
-	}
-	s.Figure(notebook.Figure{
-		SVG:     figure.TurnScatter{AfterDown: down, AfterUp: up, Second: secondName, Unit: unit(r)}.SVG(),
-		Alt:     "Where the strokes turn, on the treble side and on the bass side.",
-		Caption: "Where the tip turns. A tight cloud is a turn that comes back to the same place; a hand that moves to another string spreads it sideways.",
-	})
-}
-
-func positive(v estimate.Value[float64]) float64 {
-	if !v.Known() {
-		return 0
-	}
-	return v.Value
-}
-
-// valueAt is the value at the seen sample nearest to a time.
-func valueAt(t, x []float64, at float64) float64 {
-	best, v := math.Inf(1), math.NaN()
-	i := sort.SearchFloat64s(t, at)
-	for j := max(0, i-3); j < min(len(t), i+4); j++ {
-		if d := math.Abs(t[j] - at); x[j] == x[j] && d < best {
-			best, v = d, x[j]
-		}
-	}
-	return v
-}
-
-func earlyLate(r *review.Review) figure.EarlyLate {
-	var f figure.EarlyLate
-	for _, c := range r.EarlyLate {
-		p := figure.Pair{Name: c.Title, Unit: c.Unit}
-		scale := 1.0
-		if c.Unit == "s" {
-			p.Unit, scale = "ms", 1000
-		}
-		for i, t := range c.Times {
-			switch v := c.Values[i] * scale; {
-			case v != v:
-			case t >= c.Early.From && t <= c.Early.To:
-				p.Early = append(p.Early, v)
-			case t >= c.Late.From && t <= c.Late.To:
-				p.Late = append(p.Late, v)
-			}
-		}
-		if len(p.Early) > 0 && len(p.Late) > 0 {
-			f.Pairs = append(f.Pairs, p)
-		}
-	}
-	return f
 }
 
 func unit(r *review.Review) string {

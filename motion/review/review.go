@@ -97,6 +97,10 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 		return nil, err
 	}
 	var edits []trajectory.Edit
+	if o.Clean.MinConfidence == 0 {
+		o.Clean.MinConfidence = s.MinConfidence
+		r.Options.Clean.MinConfidence = s.MinConfidence
+	}
 	if r.Clean, edits, err = trajectory.Clean(trajectory.Path{}, tip, o.Clean); err != nil {
 		return nil, err
 	}

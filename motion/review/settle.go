@@ -29,6 +29,9 @@ func (r *Review) settle() {
 	r.leaveOutAngle(in)
 	r.Settling = settling.Find(in, r.Options.Settling)
 	r.Options.Settling = r.Settling.Options
+	if r.Settling.Absent == nil && !r.Settling.Used.Angle {
+		r.Notes = append(r.Notes, "Settled and searching are told by duration and length alone: no angle could be judged.")
+	}
 	for _, s := range r.Settling.Spans {
 		part := strokes[s.First : s.Last+1]
 		r.Spans = append(r.Spans, Span{

@@ -39,6 +39,12 @@ type Setup struct {
 	// SlowedBy says how many times slower than life the film plays: 8 for 240
 	// frames/s saved as a film of 30. Zero is 1.
 	SlowedBy float64 `json:"slowed_by,omitempty"`
+	// Unit is the unit of the coordinates ("px", "mm", "cm", "m"), where the
+	// header does not say so.
+	Unit string `json:"unit,omitempty"`
+	// MinConfidence is the tracker's confidence below which a sample is cut.
+	// Zero means 0.6; negative does without the confidences.
+	MinConfidence float64 `json:"min_confidence,omitempty"`
 	// View is how the camera looks at the instrument.
 	View trajectory.View `json:"view"`
 	// Orientation holds y_up, left_handed, mirrored and from_neck.
@@ -159,7 +165,9 @@ func (s Setup) Starter() ([]byte, error) {
 		TipIs  TipKind         `json:"tip_is"`
 		Rate   float64         `json:"rate"`
 		Time   string          `json:"time,omitempty"`
-		Unit   string          `json:"time_unit,omitempty"`
+		Clock  string          `json:"time_unit,omitempty"`
+		Unit   string          `json:"unit,omitempty"`
+		Trust  float64         `json:"min_confidence,omitempty"`
 		Slowed float64         `json:"slowed_by"`
 		View   trajectory.View `json:"view"`
 		YUp    bool            `json:"y_up"`
@@ -176,7 +184,7 @@ func (s Setup) Starter() ([]byte, error) {
 		Elsewhere bool `json:"marks_elsewhere,omitempty"`
 	}
 	out := starter{
-		Schema: SetupSchema, Tip: s.Tip, TipIs: s.TipIs, Rate: s.Rate, Time: s.Time, Unit: s.TimeUnit, Slowed: s.SlowedBy, View: s.View,
+		Schema: SetupSchema, Tip: s.Tip, TipIs: s.TipIs, Rate: s.Rate, Time: s.Time, Clock: s.TimeUnit, Unit: s.Unit, Trust: s.MinConfidence, Slowed: s.SlowedBy, View: s.View,
 		YUp: s.YUp, Left: s.LeftHanded, Mirror: s.Mirrored, Neck: s.FromNeck, Out: s.Outward, Elsewhere: s.MarksElsewhere,
 	}
 	if out.Slowed == 0 {
@@ -287,7 +295,10 @@ const filmRate = 30.5
 // saved film when it is one that films are saved at, and as the capture rate
 // otherwise, which SlowedBy then does not change.
 func (s Setup) Tracks(timed bool) (tracks.Options, string) {
-	o := tracks.Options{Rate: s.Rate, Time: s.Time, TimeUnit: s.TimeUnit, SlowedBy: s.SlowedBy, Points: s.Points()}
+	o := tracks.Options{
+		Rate: s.Rate, Time: s.Time, TimeUnit: s.TimeUnit, SlowedBy: s.SlowedBy, Unit: s.Unit, Points: s.Points(),
+		IgnoreConfidence: s.MinConfidence < 0,
+	}
 	if timed || s.Time != "" || s.Rate == 0 || s.SlowedBy == 0 || s.SlowedBy == 1 {
 		return o, ""
 	}
@@ -318,6 +329,8 @@ func (s Setup) Validate() error {
 		return bad(fmt.Sprintf("the capture rate is %g", s.Rate), "give the frames per second at which it was filmed (rate)")
 	case s.SlowedBy < 0 || math.IsInf(s.SlowedBy, 0) || math.IsNaN(s.SlowedBy):
 		return bad(fmt.Sprintf("slowed_by is %g", s.SlowedBy), "give how many times slower the film plays than life, 8 for 240 frames/s saved as 30")
+	case s.MinConfidence > 1 || math.IsNaN(s.MinConfidence):
+		return bad(fmt.Sprintf("min_confidence is %g", s.MinConfidence), "confidences lie between 0 and 1; give a share, or a negative number to do without them")
 	case s.Marks.DistanceMM < 0 || math.IsInf(s.Marks.DistanceMM, 0) || math.IsNaN(s.Marks.DistanceMM):
 		return bad(fmt.Sprintf("the distance between the marks is %g mm", s.Marks.DistanceMM), "measure it on the instrument, bass mark to treble mark, in millimetres (distance_mm)")
 	case s.Marks.Bass.IsZero() || s.Marks.Treble.IsZero():

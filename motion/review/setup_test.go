@@ -50,7 +50,7 @@ func TestStarterIsReadable(t *testing.T) {
 // What is known goes into the starter: nothing said is to be said again.
 func TestStarterKeepsAll(t *testing.T) {
 	s := review.Setup{
-		Schema: review.SetupSchema, Tip: "thumb", TipIs: review.TipMarker, Rate: 30, Time: "clock", TimeUnit: "ms", SlowedBy: 8,
+		Schema: review.SetupSchema, Tip: "thumb", TipIs: review.TipMarker, Rate: 30, Time: "clock", TimeUnit: "ms", SlowedBy: 8, Unit: "cm", MinConfidence: 0.4,
 		View:        trajectory.Spatial,
 		Orientation: trajectory.Orientation{YUp: true, LeftHanded: true, Mirrored: true, FromNeck: true},
 		Outward:     trajectory.Left, MarksElsewhere: true,
