@@ -2,7 +2,6 @@ package tempo
 
 import (
 	"math"
-	"slices"
 
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -116,46 +115,72 @@ func (p *spectrum) refine(f, lo, hi float64) (found []float64, parts int) {
 	n := len(p.velocity[0])
 	total := float64(n) / p.hz * f // cycles
 	cut := max(1, int(total/max(fewCycles, min(partCycles, total/4))))
-	fits := make([]fitter, len(p.velocity))
-	var window []float64
+	var part joint
+	var windows [2][]float64 // lengths of parts differ by one at most
 	for k := range cut {
 		from, to := k*n/cut, (k+1)*n/cut
-		if len(window) != to-from {
-			window = hann(window, to-from)
+		w := &windows[to-from-n/cut]
+		if *w == nil {
+			*w = hann(to - from)
 		}
-		known := 0
-		for i, v := range p.velocity {
-			fits[i].load(v[from:to], window)
-			known = max(known, fits[i].known)
-		}
-		if 4*known < to-from {
+		part.load(p.velocity, from, to, *w)
+		if 4*part.known < to-from {
 			continue // mostly a gap: neither for nor against
 		}
 		parts++
-		if peak := nearest(fits, f, lo, hi, p.hz, known); !math.IsNaN(peak) {
+		if peak := part.nearest(f, lo, hi, p.hz); !math.IsNaN(peak) {
 			found = append(found, peak)
 		}
 	}
 	return found, parts
 }
 
-// nearest returns the frequency near f, in Hz, at which the powers of fits
-// together are largest, NaN if that is at the edge of the range or no more
-// than chance would give.
-func nearest(fits []fitter, f, lo, hi, hz float64, known int) float64 {
-	var square float64
-	for i := range fits {
-		square += fits[i].square
+// joint fits one frequency to the same part of several columns.
+type joint struct {
+	fits   []fitter
+	alike  bool // the same samples are missing from all
+	wave   wave
+	n      int
+	known  int     // samples in the column that has most
+	square float64 // sum of the fits' squares
+}
+
+func (j *joint) load(columns [][]float64, from, to int, window []float64) {
+	if j.fits == nil {
+		j.fits = make([]fitter, len(columns))
 	}
-	power := func(at float64) (sum float64) {
-		for i := range fits {
-			if fits[i].square > 0 {
-				sum += fits[i].power(at / hz)
-			}
+	j.alike, j.n, j.known, j.square = true, to-from, 0, 0
+	for i := range j.fits {
+		f := &j.fits[i]
+		f.load(columns[i][from:to], window)
+		j.known = max(j.known, f.known)
+		j.square += f.square
+		j.alike = j.alike && f.w.equal(&j.fits[0].w)
+	}
+}
+
+// power returns the powers of all columns together at a frequency in cycles
+// per sample.
+func (j *joint) power(frequency float64) (sum float64) {
+	j.wave.set(frequency, j.n)
+	var m moments
+	for i := range j.fits {
+		f := &j.fits[i]
+		if i == 0 || !j.alike {
+			m = f.moments(&j.wave)
 		}
-		return sum
+		if f.square > 0 {
+			sum += f.power(&j.wave, m)
+		}
 	}
-	step := 0.7 * hz / float64(len(fits[0].w))
+	return sum
+}
+
+// nearest returns the frequency near f, in Hz, at which the power is largest,
+// NaN if that is at the edge of the range or no more than chance would give.
+func (j *joint) nearest(f, lo, hi, hz float64) float64 {
+	power := func(at float64) float64 { return j.power(at / hz) }
+	step := 0.7 * hz / float64(j.n)
 	first := max(f/1.25, lo/1.1)
 	count := int((min(1.25*f, 1.1*hi)-first)/step) + 1
 	best, at := -1.0, -1
@@ -180,22 +205,23 @@ func nearest(fits []fitter, f, lo, hi, hz float64, known int) float64 {
 	// count frequencies with probability count (1-z)^((n-3)/2) at most. The
 	// Hann weights leave two thirds of the samples. What belongs to the second
 	// harmonic is no noise.
+	square := j.square
 	if 4*peak < hz {
 		square -= power(2 * peak)
 	}
-	free := max(0, (2*float64(known)/3-3)/2)
+	free := max(0, (2*float64(j.known)/3-3)/2)
 	if float64(count)*math.Pow(1-min(1, best/square), free) > falseAlarm {
 		return math.NaN()
 	}
 	return peak
 }
 
-// hann fills a window of n weights that are 0 just outside its ends.
-func hann(dst []float64, n int) []float64 {
-	dst = slices.Grow(dst[:0], n)[:n]
-	for i := range dst {
+// hann returns n weights that are 0 just outside its ends.
+func hann(n int) []float64 {
+	w := make([]float64, n)
+	for i := range (n + 1) / 2 {
 		s := math.Sin(math.Pi * (float64(i) + 0.5) / float64(n))
-		dst[i] = s * s
+		w[i], w[n-1-i] = s*s, s*s
 	}
-	return dst
+	return w
 }

@@ -26,6 +26,12 @@ func TestLombScargle(t *testing.T) {
 			t.Errorf("%v Hz: %v, want %v", g.Hz[i], got[i], g.FloatingMean[i])
 		}
 	}
+	// A missing sample more moves the middle, not the powers.
+	for i, v := range tempo.LombScargle(nil, append(slices.Clone(y), math.NaN()), 100, g.Hz) {
+		if !near(v, got[i], 1e-12) {
+			t.Errorf("%v Hz with one more sample, missing: %v, want %v", g.Hz[i], v, got[i])
+		}
+	}
 	// Peak on 0.5:0.001:10 Hz by astropy 5.2.1: 3.191 Hz, 0.9817841034.
 	var hz []float64
 	for k := range 9500 {
@@ -192,6 +198,25 @@ func TestSpectralColumns(t *testing.T) {
 	}
 	if !slices.EqualFunc(out, before, scalar.Same) {
 		t.Error("the input was changed")
+	}
+}
+
+// TestSpectralColumnGaps takes samples from one column that the other has, in a
+// take long enough for many parts.
+func TestSpectralColumnGaps(t *testing.T) {
+	const f = 4.3
+	sine := func(t float64) float64 { return 5 * math.Sin(2*math.Pi*f*t) }
+	across, along := take(150, 60, sine, "across"), take(150, 60, sine, "along")
+	for i := range along {
+		if i%40 < 12 {
+			along[i] = math.NaN()
+		}
+	}
+	for _, columns := range [][][]float64{{across, along}, {along, across}, {along, along}} {
+		v := tempo.Spectral(columns, 60, tempo.SpectralOptions{})
+		if !(math.Abs(v.Value.Hz()/f-1) < 5e-4) || v.N != 26 {
+			t.Errorf("%+v, want %v Hz from 26 parts", v, f)
+		}
 	}
 }
 

@@ -127,15 +127,12 @@ func (p *spectrum) cycle(lo, hi float64) float64 {
 // the width of its bins in Hz.
 func (p *spectrum) power() (power []float64, bin float64) {
 	n := len(p.velocity[0])
-	size := 1 << bits.Len(uint(n))
-	if size < 1<<13 {
-		size *= 4
-	}
+	size := transformSize(n)
 	fft := fourier.NewFFT(size)
 	padded := make([]float64, size)
 	coeff := make([]complex128, size/2+1)
 	power = make([]float64, size/2+1)
-	window := hann(nil, n)
+	window := hann(n)
 	for _, v := range p.velocity {
 		var sum float64
 		known := 0
@@ -157,6 +154,21 @@ func (p *spectrum) power() (power []float64, bin float64) {
 		}
 	}
 	return power, p.hz / float64(size)
+}
+
+// transformSize returns the number of samples to pad n to: a quick length for
+// the FFT, at least 4n in a short take, whose bins would be wide otherwise.
+func transformSize(n int) int {
+	size := 1 << bits.Len(uint(n))
+	if size < 1<<13 {
+		return 4 * size
+	}
+	for _, parts := range [...]int{9, 10, 12, 15} { // products of 2, 3 and 5
+		if n <= size/16*parts {
+			return size / 16 * parts
+		}
+	}
+	return size
 }
 
 // smoothed returns the mean of power over 2·half+1 bins, fewer at the ends.

@@ -126,6 +126,7 @@ func EarlyLate(times, values []float64, o EarlyLateOptions) (Change, error) {
 
 // cycles averages values two by two.
 func cycles(times, values []float64) (t, v []float64) {
+	t, v = make([]float64, 0, len(values)/2), make([]float64, 0, len(values)/2)
 	for i := 0; i+1 < len(values); i += 2 {
 		t = append(t, (times[i]+times[i+1])/2)
 		v = append(v, (values[i]+values[i+1])/2)
@@ -136,7 +137,7 @@ func cycles(times, values []float64) (t, v []float64) {
 // windows cuts out the values of both ends and describes them.
 func windows(times, values []float64, o EarlyLateOptions) (early, late []float64, c Change) {
 	c.Options = o
-	var t, x []float64
+	t, x := make([]float64, 0, len(values)), make([]float64, 0, len(values))
 	for i, v := range values {
 		if !math.IsNaN(v) {
 			t, x = append(t, times[i]), append(x, v)
@@ -177,7 +178,7 @@ func window(t, x []float64) Window {
 func (c *Change) refuse(early, late []float64) bool {
 	// Squared deviations in units of their own window, so that a change of
 	// scatter does not pass for autocorrelation.
-	var squares []float64
+	squares := make([]float64, 0, len(early)+len(late))
 	add := func(xs []float64, w Window) {
 		for _, x := range xs {
 			if w.SD > 0 {

@@ -66,9 +66,10 @@ func placements(xs, among []float64) []float64 {
 	sorted := slices.Sorted(slices.Values(among))
 	p := make([]float64, len(xs))
 	for i, x := range xs {
-		below, _ := slices.BinarySearch(sorted, x)
+		below, found := slices.BinarySearch(sorted, x)
 		upto := below
-		if j, found := slices.BinarySearch(sorted[below:], math.Nextafter(x, math.Inf(1))); found || j > 0 {
+		if found {
+			j, _ := slices.BinarySearch(sorted[below:], math.Nextafter(x, math.Inf(1)))
 			upto += j
 		}
 		p[i] = float64(below-(len(sorted)-upto)) / float64(len(sorted))

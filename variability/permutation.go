@@ -56,7 +56,8 @@ func Permutation(a, b []float64, block int, o Options) Test {
 // that could come out. Blocks differ in size by one at most.
 func deal(a, b []float64, block int, o Options) (p, least float64) {
 	mean := (floats.Sum(a) + floats.Sum(b)) / float64(len(a)+len(b))
-	var sums, sizes []float64 // of the blocks; sums are about the mean
+	most := (len(a) + len(b)) / block
+	sums, sizes := make([]float64, 0, most), make([]float64, 0, most) // of the blocks; sums are about the mean
 	cut := func(z []float64) (blocks int) {
 		blocks = len(z) / block
 		for i := range blocks {

@@ -2,10 +2,11 @@ package estimate
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 )
 
-// BootstrapOptions are the settings of [Bootstrap].
+// BootstrapOptions are the settings of [Bootstrap] and [Resample].
 type BootstrapOptions struct {
 	// Level of the interval. Zero means 0.95.
 	Level float64
@@ -25,12 +26,9 @@ const MinBlocks = 12
 // percentile interval from a circular block bootstrap. stat is called with
 // indices into the observations: first 0 … n-1 for the value itself, then one
 // draw after another with blocks of that length, see [BlockLength] and
-// [BlockDraw]. It must not keep the slice. Draws for which it gives NaN are
-// left out; if more than one in twenty do, there is no interval.
+// [BlockDraw]. It must not keep the slice. For the interval see [Resample].
 //
-// The bounds are the order statistics (draws+1)(1±level)/2 of the draws. A
-// series of fewer than [MinBlocks] blocks does not bear resampling: the bounds
-// are NaN then and Level is 0. n = 0, or NaN as the value itself, is absent.
+// n = 0, or NaN as the value itself, is absent.
 func Bootstrap(n, block int, stat func(index []int) float64, o BootstrapOptions) Value[float64] {
 	if n <= 0 {
 		return nothing("statistic")
@@ -39,13 +37,29 @@ func Bootstrap(n, block int, stat func(index []int) float64, o BootstrapOptions)
 	for i := range index {
 		index[i] = i
 	}
-	v := pointOnly(stat(index), n)
-	if math.IsNaN(v.Value) {
+	return Resample(stat(index), n, block, func(rng *rand.Rand) float64 {
+		return stat(BlockDraw(index, n, block, rng))
+	}, o)
+}
+
+// Resample returns the value of a statistic of n observations with the
+// percentile interval of draw, which is called once for each draw and returns
+// the statistic of observations drawn with rng in blocks of that length. It is
+// for statistics that have a shorter way to that than the indices of
+// [Bootstrap].
+//
+// The bounds are the order statistics (draws+1)(1±level)/2 of the draws. Draws
+// that are NaN are left out; if more than one in twenty are, there is no
+// interval. A series of fewer than [MinBlocks] blocks does not bear
+// resampling: the bounds are NaN then and Level is 0. NaN as the value itself
+// is absent.
+func Resample(value float64, n, block int, draw func(rng *rand.Rand) float64, o BootstrapOptions) Value[float64] {
+	v := pointOnly(value, n)
+	if math.IsNaN(value) {
 		return Missing[float64]("undefined", "statistic", "it is not defined on these observations")
 	}
-	block = max(1, block)
 	level, wanted := confidence(o.Level)
-	if !wanted || n/block < MinBlocks {
+	if !wanted || n/max(1, block) < MinBlocks {
 		return v
 	}
 	draws := o.Draws
@@ -55,7 +69,7 @@ func Bootstrap(n, block int, stat func(index []int) float64, o BootstrapOptions)
 	rng := Stream(o.Seed, o.Use)
 	got := make([]float64, 0, draws)
 	for range draws {
-		if x := stat(BlockDraw(index, n, block, rng)); !math.IsNaN(x) {
+		if x := draw(rng); !math.IsNaN(x) {
 			got = append(got, x)
 		}
 	}

@@ -16,6 +16,7 @@
 //	BlockLength      (2G² n/(4/3 g²))^(1/3)                Politis & White 2004, 2009
 //	BlockDraw        circular blocks                       Politis & Romano 1992
 //	Bootstrap        percentiles of block draws            Efron & Tibshirani 1993
+//	Resample         the same, draws left to the caller    Efron & Tibshirani 1993
 //
 // # Missing values
 //

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"encoding/json"
 	"math"
+	"math/rand/v2"
 	"os"
 	"slices"
 	"strconv"
@@ -298,6 +299,28 @@ func TestBootstrap(t *testing.T) {
 	}
 	if v := estimate.Bootstrap(50, 1, frail, estimate.BootstrapOptions{}); v.Value != 2 || v.Level != 0 {
 		t.Errorf("undefined draws: %+v, want no interval", v)
+	}
+}
+
+// TestResample draws the same samples as Bootstrap.
+func TestResample(t *testing.T) {
+	xs := autoregressive(300, 0.5, "resample")
+	mean := func(index []int) (m float64) {
+		for _, i := range index {
+			m += xs[i] / float64(len(index))
+		}
+		return m
+	}
+	o := estimate.BootstrapOptions{Seed: 4, Use: "mean", Draws: 200}
+	want := estimate.Bootstrap(len(xs), 7, mean, o)
+	got := estimate.Resample(want.Value, len(xs), 7, func(rng *rand.Rand) float64 {
+		return mean(estimate.BlockDraw(nil, len(xs), 7, rng))
+	}, o)
+	if got != want || want.Level != 0.95 {
+		t.Errorf("%+v, want %+v", got, want)
+	}
+	if v := estimate.Resample(math.NaN(), 300, 1, func(*rand.Rand) float64 { return 1 }, o); v.Absent == nil {
+		t.Error("NaN: not absent")
 	}
 }
 

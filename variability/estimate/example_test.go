@@ -3,6 +3,7 @@ package estimate_test
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -94,6 +95,35 @@ func ExampleBootstrap() {
 	fmt.Printf("%.2f ms, %.2f to %.2f, blocks of %d\n", v.Value, v.Low, v.High, block)
 	// Output:
 	// 1.30 ms, 1.14 to 1.42, blocks of 10
+}
+
+// The mean of a draw in blocks of 5 is that of the means of the blocks, which
+// are worked out once.
+func ExampleResample() {
+	rng := estimate.Stream(3, "example series")
+	series := make([]float64, 240)
+	for i := range series {
+		series[i] = 91 + rng.NormFloat64()
+	}
+	const block = 5
+	means := make([]float64, len(series)) // of the block from each value on
+	var mean float64
+	for i, x := range series {
+		mean += x / float64(len(series))
+		for k := range block {
+			means[i] += series[(i+k)%len(series)] / block
+		}
+	}
+	draw := func(rng *rand.Rand) (m float64) {
+		for range len(series) / block {
+			m += means[rng.IntN(len(means))] * block / float64(len(series))
+		}
+		return m
+	}
+	v := estimate.Resample(mean, len(series), block, draw, estimate.BootstrapOptions{Seed: 1, Use: "mean"})
+	fmt.Printf("%.2f ms, %.2f to %.2f\n", v.Value, v.Low, v.High)
+	// Output:
+	// 90.99 ms, 90.86 to 91.11
 }
 
 func ExampleAs() {

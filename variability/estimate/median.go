@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/plectrace/plectrace/variability/robust"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -82,9 +83,8 @@ func SeriesMedian(xs []float64, level float64) Value[float64] {
 	if n == 0 {
 		return nothing("median")
 	}
-	sorted := slices.Clone(known)
-	slices.Sort(sorted)
-	med := middle(sorted)
+	partly := slices.Clone(known) // from here on, the smaller half before the larger
+	med := robust.MedianInPlace(partly)
 	v := pointOnly(med, n)
 	level, wanted := confidence(level)
 	if !wanted || n == 1 {
@@ -101,12 +101,15 @@ func SeriesMedian(xs []float64, level float64) Value[float64] {
 			signs[i] = 0
 		}
 	}
-	variance, df := LongRun(signs)
+	variance, df := longRun(signs)
 	half := studentQuantile(level, df) * math.Sqrt(float64(n)*variance) / 2
 	k := math.Floor(float64(n)/2-half) + 1 // as the normal limit of the binomial rank
 	k = min(k, float64((n+1)/2))
 	if k >= 1 {
-		v.Low, v.High, v.Level = sorted[int(k)-1], sorted[n-int(k)], level
+		v.Low, v.High, v.Level = med, med, level
+		if i := int(k) - 1; i < n/2 {
+			v.Low, v.High = robust.Select(partly[:n/2], i), robust.Select(partly[n/2:], n-1-i-n/2)
+		}
 	}
 	return v
 }

@@ -4,6 +4,7 @@
 //
 //	function            formula                                 source
 //	Median              middle value                            -
+//	Select              k-th smallest value                     Hoare 1961
 //	Quantile            type 7, (n-1)p                          Hyndman & Fan 1996
 //	MAD, Scale          median |x - median|, × 1/Φ⁻¹(3/4)       Hampel 1974
 //	TheilSen            median of pairwise slopes               Theil 1950, Sen 1968

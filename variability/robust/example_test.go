@@ -22,6 +22,16 @@ func ExampleMedianInPlace() {
 	// 3
 }
 
+// The third smallest of five; the two before it are smaller.
+func ExampleSelect() {
+	xs := []float64{5, 1, 4, 2, 3}
+	fmt.Println(robust.Select(xs, 2))
+	fmt.Println(max(xs[0], xs[1]) < xs[2], min(xs[3], xs[4]) > xs[2])
+	// Output:
+	// 3
+	// true true
+}
+
 // Type 7 of the nine types, as R and numpy have it by default.
 func ExampleQuantile() {
 	xs := []float64{2.1, 3.4, 1.9, 5.6, 7.8, 4.4, 3.3, 9.1, 2.8, 6.0}

@@ -230,6 +230,14 @@ func TestAgainstSorting(t *testing.T) {
 				p := float64(k) / float64(max(1, n-1))
 				h := float64(n-1) * p // may miss k by rounding
 				lo, hi := sorted[int(h)], sorted[min(n-1, int(h)+1)]
+				part := slices.Clone(xs)
+				if got := robust.Select(part, k); got != sorted[k] || part[k] != got ||
+					k > 0 && slices.Max(part[:k]) > got || slices.Min(part[k:]) < got {
+					t.Errorf("%s, n=%d: Select(%d) is %v, want %v between the smaller and the larger", name, n, k, got, sorted[k])
+				}
+				if slices.Sort(part); !slices.Equal(part, sorted) {
+					t.Errorf("%s, n=%d: Select(%d) did more than reorder", name, n, k)
+				}
 				if got := robust.Quantile(p, xs); !math.IsNaN(got) && (got < lo || got > hi) {
 					t.Errorf("%s, n=%d: quantile %v is %v, outside %v to %v", name, n, p, got, lo, hi)
 				}

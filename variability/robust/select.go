@@ -6,55 +6,61 @@ import (
 	"slices"
 )
 
-// selectKth reorders xs, which must not hold NaN, so that xs[k] is the value
-// that sorting would put there, nothing before it is larger and nothing after
-// it smaller.
+// Select returns the value that xs, sorted, would hold at k, and reorders xs:
+// it is at k, nothing before it is larger and nothing after it smaller. xs must
+// not hold NaN. It panics if k is not an index of xs.
 //
 // It is quickselect with the median of three, or of three medians of three on
 // long ranges, as pivot (Hoare 1961; Bentley & McIlroy 1993), and falls back
 // to sorting the range that is left if the pivots turn out badly, which bounds
 // the time by O(n log n).
-func selectKth(xs []float64, k int) {
-	lo, hi := 0, len(xs)-1
-	for budget := 2*bits.Len(uint(len(xs))) + 8; hi-lo > 16; budget-- {
-		if budget == 0 {
-			break
+func Select(xs []float64, k int) float64 {
+	at, rest := k, xs // rest holds the value sought, at that place
+	for budget := 2*bits.Len(uint(len(xs))) + 8; len(rest) > 17 && budget > 0; budget-- {
+		p := pivot(rest)
+		less := 0
+		for i, v := range rest {
+			// Not a branch, which would be mispredicted every other time.
+			rest[i], rest[less] = rest[less], v
+			less += one(v < p)
 		}
-		p := pivot(xs, lo, hi)
-		i, j := lo, hi
-		for i <= j {
-			for xs[i] < p {
-				i++
+		if at < less {
+			rest = rest[:less]
+			continue
+		}
+		if less == 0 { // p is the least: put all that equal it first
+			for i, v := range rest {
+				rest[i], rest[less] = rest[less], v
+				less += one(v == p)
 			}
-			for xs[j] > p {
-				j--
-			}
-			if i <= j {
-				xs[i], xs[j] = xs[j], xs[i]
-				i++
-				j--
+			if at < less {
+				return p
 			}
 		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default: // between the two parts all equal p
-			return
-		}
+		rest, at = rest[less:], at-less
 	}
-	slices.Sort(xs[lo : hi+1])
+	slices.Sort(rest)
+	return xs[k]
 }
 
-func pivot(xs []float64, lo, hi int) float64 {
-	mid := lo + (hi-lo)/2
-	if hi-lo < 128 {
-		return median3(xs[lo], xs[mid], xs[hi])
+// one returns 1 for true, without a branch.
+func one(b bool) int {
+	n := 0
+	if b {
+		n = 1
 	}
-	s := (hi - lo) / 8
+	return n
+}
+
+func pivot(xs []float64) float64 {
+	hi := len(xs) - 1
+	mid := hi / 2
+	if hi < 128 {
+		return median3(xs[0], xs[mid], xs[hi])
+	}
+	s := hi / 8
 	return median3(
-		median3(xs[lo], xs[lo+s], xs[lo+2*s]),
+		median3(xs[0], xs[s], xs[2*s]),
 		median3(xs[mid-s], xs[mid], xs[mid+s]),
 		median3(xs[hi-2*s], xs[hi-s], xs[hi]))
 }

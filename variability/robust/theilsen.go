@@ -229,10 +229,7 @@ func (s *slopes) rank(k1, k2 int64) (float64, float64) {
 	}
 	i, j := int(k1-below), int(k2-below)
 	i, j = min(max(i, 0), len(all)-1), min(max(j, 0), len(all)-1)
-	selectKth(all, i)
-	l := all[i]
-	selectKth(all, j)
-	return l, all[j]
+	return Select(all, i), Select(all, j)
 }
 
 // bracket returns two of the sampled slopes that very likely have the ranks

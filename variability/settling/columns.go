@@ -34,6 +34,8 @@ type columns struct {
 	rate       float64 // strokes per second
 	used       [features]bool
 	notes      []string
+
+	centre, scale [features]float64 // median and robust scale over all strokes; NaN if none has the feature
 }
 
 // run is the half-open range of strokes [lo, hi).
@@ -94,6 +96,11 @@ func newColumns(ss []Stroke, t Tolerances) (*columns, *estimate.Absence) {
 		for f := range half {
 			c.x[i][f] -= c.signed(i, half[f])
 		}
+	}
+	for f := range half {
+		buf = c.feature(buf, f, nil, false)
+		c.centre[f] = robust.MedianInPlace(buf)
+		c.scale[f] = robust.ScaleInPlace(buf)
 	}
 	return c, nil
 }

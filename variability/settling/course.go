@@ -54,6 +54,7 @@ type fitter struct {
 	t, ys, roll, buf, q, win []float64
 	index                    []int
 	sums                     sums
+	last                     course // what fit returned last, while y and odd are as it left them
 }
 
 func newFitter(c *columns, m *model, cond, mixed []float64) *fitter {
@@ -77,6 +78,9 @@ func (ft *fitter) searching(r run) (ll float64) {
 // fit describes r. Afterwards ft.y and ft.odd hold its strokes, from 0, less
 // the direction effect.
 func (ft *fitter) fit(r run) course {
+	if r == ft.last.run {
+		return ft.last
+	}
 	c := ft.c
 	cs := course{run: r, mid: (c.start[r.lo] + c.end[r.hi-1]) / 2, half: c.directions(ft.buf, r, 6)}
 	y := ft.level(&cs)
@@ -116,6 +120,7 @@ func (ft *fitter) fit(r run) course {
 	}
 	cs.bic = bic[cs.degree]
 	ft.describe(&cs)
+	ft.last = cs
 	return cs
 }
 
@@ -141,6 +146,7 @@ func (ft *fitter) keep(cs course) course {
 }
 
 func (ft *fitter) recall(cs *course) {
+	ft.last = course{}
 	ft.level(cs)
 	copy(ft.odd, ft.kept[cs.lo:cs.hi])
 }

@@ -2,8 +2,6 @@ package settling
 
 import (
 	"math"
-
-	"github.com/plectrace/plectrace/variability/robust"
 )
 
 const (
@@ -100,13 +98,11 @@ func (ft *fitter) autoregression() (ll float64) {
 	var m model
 	for f := range features {
 		m.searching[f] = 1
-		xs := c.feature(ft.buf, f, nil, false)
-		if len(xs) == 0 {
+		if !c.used[f] {
 			continue
 		}
-		lim := 3 * robust.Scale(xs)
-		m.mean[f] = robust.MedianInPlace(xs)
-		n, squares, pairs, products := c.moments(f, m.mean[f], lim, nil)
+		m.mean[f] = c.centre[f]
+		n, squares, pairs, products := c.moments(f, m.mean[f], 3*c.scale[f], nil)
 		m.searching[f] = max(leastSD*leastSD, squares/max(1, n))
 		if pairs > 0 {
 			m.phi[f] = max(0, min(maxPhi, products/pairs))

@@ -27,16 +27,15 @@ const (
 
 // prior returns the model for a take of which nothing is known but its
 // overall centre and scatter.
-func prior(c *columns, buf []float64) (m model) {
+func prior(c *columns) (m model) {
 	for f := range m.mean {
-		buf = c.feature(buf, f, nil, false)
 		m.phi[f] = 0.8
 		m.settled[f] = settledPrior * settledPrior
 		m.searching[f] = searchingPrior * searchingPrior
-		if len(buf) > 0 {
-			s := max(searchingPrior, robust.Scale(buf))
+		if c.used[f] {
+			s := max(searchingPrior, c.scale[f])
 			m.searching[f] = s * s
-			m.mean[f] = robust.MedianInPlace(buf)
+			m.mean[f] = c.centre[f]
 		}
 	}
 	return m

@@ -54,7 +54,10 @@ func (s *sums) rss(r run, f int) float64 {
 		return 0
 	}
 	y := s.y[r.hi][f] - s.y[r.lo][f]
-	return max(0, s.yy[r.hi][f]-s.yy[r.lo][f]-y*y/n)
+	if rss := s.yy[r.hi][f] - s.yy[r.lo][f] - y*y/n; rss > 0 {
+		return rss
+	}
+	return 0 // below only by rounding
 }
 
 // cut is a place to cut a run in two, and how much of the weighted squared

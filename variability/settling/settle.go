@@ -64,7 +64,7 @@ func (c *columns) train(labels []bool, minSpan, dwell float64) (*model, *tracer,
 	buf := make([]float64, n)
 	dev := make([][features]float64, n)
 	c.deviations(dev, 2*max(3, int(math.Round(c.rate/2)))+1, buf)
-	first := prior(c, buf)
+	first := prior(c)
 	m := first
 	tr := newTracer(c, minSpan, dwell)
 	runs := tr.run(nil, &m, true)

@@ -122,7 +122,9 @@ func (t *tracer) part(dst []run, m *model, p run) []run {
 		for k := range t.threads {
 			h := &t.threads[k]
 			t.step(h, m, i)
-			best = max(best, h.score)
+			if h.score > best {
+				best = h.score
+			}
 			if h.score > closed && c.end[i]-c.start[h.start] >= t.minSpan {
 				closed, closedAt = h.score, h.start
 			}
@@ -200,7 +202,12 @@ func (t *tracer) step(h *thread, m *model, i int) {
 		}
 		if r := x[f] - mean[f]; n > 0 && r == r {
 			g -= r*r*t.half[f][n] + t.logs[f][n]
-			mean[f] += max(-t.lim[f], min(t.lim[f], r)) * t.gain[n]
+			if lim := t.lim[f]; r > lim { // quicker than max and min, which see to NaN
+				r = lim
+			} else if r < -lim {
+				r = -lim
+			}
+			mean[f] += r * t.gain[n]
 			continue
 		}
 		mu, k := m.mean[f], 0
