@@ -14,9 +14,18 @@ import (
 // analyze runs a simulated take through the steps that a review takes.
 func analyze(t testing.TB, o simulate.Options) (*simulate.Take, *motion.Motion) {
 	t.Helper()
-	take, err := simulate.Make(o)
+	take, m, err := analyzed(o)
 	if err != nil {
 		t.Fatal(err)
+	}
+	return take, m
+}
+
+// analyzed makes a take, cleans and places its tip, and finds its strokes.
+func analyzed(o simulate.Options) (*simulate.Take, *motion.Motion, error) {
+	take, err := simulate.Make(o)
+	if err != nil {
+		return nil, nil, err
 	}
 	rec := &take.Recording
 	marks := trajectory.Marks{Bass: trajectory.Mark{At: take.Truth.Bass[:2]}, Treble: trajectory.Mark{At: take.Truth.Treble[:2]}}
@@ -27,21 +36,18 @@ func analyze(t testing.TB, o simulate.Options) (*simulate.Take, *motion.Motion) 
 		View: take.Options.View, Orientation: take.Options.Orientation, Marks: marks, DistanceMM: take.Truth.MarkDistance,
 	})
 	if err != nil {
-		t.Fatal(err)
+		return nil, nil, err
 	}
 	tip, _ := rec.Point("tip")
 	if tip, _, err = trajectory.Clean(trajectory.Path{}, tip, trajectory.CleanOptions{}); err != nil {
-		t.Fatal(err)
+		return nil, nil, err
 	}
 	p, err := f.Place(trajectory.Placed{}, tip)
 	if err != nil {
-		t.Fatal(err)
+		return nil, nil, err
 	}
 	m, err := motion.Analyze(p, motion.Options{AxisError: f.AxisError})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return take, m
+	return take, m, err
 }
 
 // TestAccuracy holds strokes to the truth of simulated takes: every stroke

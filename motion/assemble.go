@@ -98,12 +98,14 @@ func (s *search) keep(ps []piece, p piece, k *int) []piece {
 	if p.down && travel < leastTravel*length || !p.down && -travel < leastTravel*length {
 		return ps
 	}
-	fastest := 0.0
+	fastest, way := 0.0, 1.0
+	if !p.down {
+		way = -1
+	}
 	for _, v := range s.along[i0 : i1+1] {
-		if !p.down {
-			v = -v
+		if v *= way; v > fastest {
+			fastest = v
 		}
-		fastest = max(fastest, v)
 	}
 	if fastest < leastSpeed*top {
 		return ps

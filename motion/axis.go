@@ -4,16 +4,21 @@ import "math"
 
 // mainAxis returns the unit direction of greatest sample-to-sample travel,
 // turned toward positive across.
-func mainAxis(cols [][]float64, runs []run) []float64 {
+func mainAxis(cols [][]float64, runs []run) [3]float64 {
+	const block = 256
 	var c scatter
-	c.dims = len(cols)
-	var d [3]float64
+	step := matrix(len(cols), block)
 	for _, r := range runs {
-		for i := r.Start + 1; i < r.End; i++ {
-			for k := range cols {
-				d[k] = cols[k][i] - cols[k][i-1]
+		for i := r.Start + 1; i < r.End; i += block {
+			n := min(block, r.End-i)
+			for d, x := range cols {
+				last := x[i-1]
+				for k, v := range x[i : i+n] {
+					step[d][k] = v - last
+					last = v
+				}
 			}
-			c.add(&d, 1)
+			c.add(step, 0, n, 1)
 		}
 	}
 	a := [3]float64{1, 0.1, 0.1}
@@ -21,24 +26,40 @@ func mainAxis(cols [][]float64, runs []run) []float64 {
 		c.step(&a)
 	}
 	orient(&a, a)
-	return a[:c.dims]
+	return a
 }
 
 // scatter is the second-moment matrix of two- or three-dimensional vectors.
 type scatter struct {
-	dims                   int
 	xx, yy, zz, xy, xz, yz float64
 }
 
-func (c *scatter) add(d *[3]float64, w float64) {
-	c.xx += w * d[0] * d[0]
-	c.yy += w * d[1] * d[1]
-	c.xy += w * d[0] * d[1]
-	if c.dims == 3 {
-		c.zz += w * d[2] * d[2]
-		c.xz += w * d[0] * d[2]
-		c.yz += w * d[1] * d[2]
+// add adds the vectors [from, to) of cols, weighted by w.
+func (c *scatter) add(cols [][]float64, from, to int, w float64) {
+	x := cols[0][from:to]
+	y := cols[1][from:to]
+	var xx, xy, yy float64
+	for i, a := range x {
+		b := y[i]
+		xx += a * a
+		xy += a * b
+		yy += b * b
 	}
+	c.xx += w * xx
+	c.xy += w * xy
+	c.yy += w * yy
+	if len(cols) < 3 {
+		return
+	}
+	var zz, xz, yz float64
+	for i, e := range cols[2][from:to] {
+		zz += e * e
+		xz += e * x[i]
+		yz += e * y[i]
+	}
+	c.zz += w * zz
+	c.xz += w * xz
+	c.yz += w * yz
 }
 
 func (c *scatter) trace() float64 { return c.xx + c.yy + c.zz }
@@ -70,88 +91,51 @@ func orient(a *[3]float64, last [3]float64) {
 const axisEvery = 8
 
 // localAxis writes, for every sample of a run, the direction of the motion in
-// the window of half samples to each side, and v, the velocity along it. It
-// follows the principal axis of velocity from sample to sample; where the
-// window holds hardly any motion the last direction is kept.
-func localAxis(axis [][3]float64, along []float64, vel [][]float64, r run, half int, start []float64) {
-	c := scatter{dims: len(vel)}
-	a := [3]float64{}
-	copy(a[:], start)
-	var d [3]float64
-	load := func(i int) {
-		for k := range vel {
-			d[k] = vel[k][i]
-		}
-	}
+// the window of half samples to each side, and along, the velocity along it. It
+// follows the principal axis of velocity from one block of samples to the next,
+// from the direction a; where the window holds hardly any motion the last
+// direction is kept.
+func localAxis(axis [][3]float64, along []float64, vel [][]float64, r run, half int, a [3]float64) {
 	// The typical energy decides what "hardly any" is.
-	var all scatter
-	all.dims = len(vel)
-	for i := r.Start; i < r.End; i++ {
-		load(i)
-		all.add(&d, 1)
-	}
+	var all, c scatter
+	all.add(vel, r.Start, r.End, 1)
 	least := 0.02 * all.trace() / float64(r.End-r.Start)
 	lo, hi := r.Start, r.Start
-	first := true
-	for i := r.Start; i < r.End; i++ {
-		for ; hi < min(r.End, i+half+1); hi++ {
-			load(hi)
-			c.add(&d, 1)
+	steps := 30 // of the power method, the first time
+	for i := r.Start; i < r.End; i += axisEvery {
+		if to := min(r.End, i+half+1); to > hi {
+			c.add(vel, hi, to, 1)
+			hi = to
 		}
-		for ; lo < i-half; lo++ {
-			load(lo)
-			c.add(&d, -1)
+		if from := i - half; from > lo {
+			c.add(vel, lo, from, -1)
+			lo = from
 		}
-		if (i-r.Start)%axisEvery == 0 && c.trace() > least*float64(hi-lo) {
+		if c.trace() > least*float64(hi-lo) {
 			last := a
-			steps := 1
-			if first {
-				steps, first = 30, false
-			}
 			for range steps {
 				c.step(&a)
 			}
+			steps = 1
 			orient(&a, last)
 		}
-		axis[i] = a
-		s := 0.0
-		for k := range vel {
-			s += a[k] * vel[k][i]
+		end := min(i+axisEvery, r.End)
+		for k := i; k < end; k++ {
+			axis[k] = a
 		}
-		along[i] = s
+		project(along[i:end], vel, a, i)
 	}
 }
 
-// swing writes the displacement along the local axis from the local centre:
-// the mean over one cycle of period samples (fractional), which a steady
-// oscillation leaves untouched and a moving hand is cancelled by.
-func swing(u []float64, pos [][]float64, axis [][3]float64, r run, period func(i int) float64, sum []float64) {
-	n := r.End - r.Start
-	for i := r.Start; i < r.End; i++ {
-		u[i] = 0
+// project writes the columns' component along axis from sample from on;
+// missing samples become NaN.
+func project(dst []float64, cols [][]float64, axis [3]float64, from int) {
+	for i, v := range cols[0][from : from+len(dst)] {
+		dst[i] = axis[0] * v
 	}
-	for k := range pos {
-		x := pos[k][r.Start:r.End]
-		base := x[0]
-		sum = sum[:n+1]
-		sum[0] = 0
-		for i, v := range x {
-			sum[i+1] = sum[i] + (v - base)
-		}
-		// integral of the piecewise-constant signal from 0 to s, s in samples
-		upTo := func(s float64) float64 {
-			j := int(s)
-			if j >= n {
-				return sum[n]
-			}
-			return sum[j] + (s-float64(j))*(x[j]-base)
-		}
-		for i := range x {
-			w := min(period(r.Start+i), float64(n))
-			lo := float64(i) + 0.5 - w/2
-			lo = min(max(lo, 0), float64(n)-w)
-			c := (upTo(lo+w)-upTo(lo))/w + base
-			u[r.Start+i] += (x[i] - c) * axis[r.Start+i][k]
+	for d := 1; d < len(cols); d++ {
+		for i, v := range cols[d][from : from+len(dst)] {
+			dst[i] += axis[d] * v
 		}
 	}
 }

@@ -26,13 +26,21 @@ func (sh *shaper) bridge(s []Stroke, o Options) []Stroke {
 	if o.MaxBridge <= 0 || len(s) < 2*bridgeBeside {
 		return s
 	}
-	out := s[:0:0]
+	hidden, total := make([]int, len(s)), 0 // before each stroke
+	for i := 1; i < len(s); i++ {
+		if !s[i].Joined {
+			hidden[i] = sh.countBetween(s, i, o)
+			total += hidden[i]
+		}
+	}
+	if total == 0 {
+		return s
+	}
+	out := make([]Stroke, 0, len(s)+total)
 	for i := range s {
-		if i > 0 && !s[i].Joined {
-			if n := sh.countBetween(s, i, o); n > 0 {
-				out = append(out, between(s[i-1], s[i], n)...)
-				s[i].Joined = true
-			}
+		if n := hidden[i]; n > 0 {
+			out = append(out, between(s[i-1], s[i], n)...)
+			s[i].Joined = true
 		}
 		out = append(out, s[i])
 	}
@@ -58,8 +66,8 @@ func (sh *shaper) countBetween(s []Stroke, i int, o Options) int {
 	}
 	from, to := s[i-1].End, s[i].Start
 	seen := 0.0 // time in which the tip is seen
-	for k := sh.after(from); k+1 < len(sh.seenT) && sh.seenT[k+1] <= to; k++ {
-		if d := sh.seenT[k+1] - sh.seenT[k]; d < 2.5*sh.step {
+	for k := sh.after(from); k+1 < len(sh.t) && sh.t[k+1] <= to; k++ {
+		if d := sh.t[k+1] - sh.t[k]; d < 2.5*sh.step {
 			seen += d
 		}
 	}

@@ -48,7 +48,10 @@ func (sh *shaper) chains(s *search, st []Stroke) {
 	var c chain
 	for i := 0; i < len(st); {
 		j := i
-		for j < len(st) && !st[j].TurnHidden() && (j == i || st[j].Joined) && sh.count(st[j].Start, st[j].End) >= 3 {
+		for j < len(st) && !st[j].TurnHidden() && (j == i || st[j].Joined) {
+			if lo, hi := sh.within(st[j].Start, st[j].End); hi-lo < 3 {
+				break
+			}
 			if alone := odd(&st[j]); alone && j > i {
 				break
 			} else if j++; alone {
@@ -62,38 +65,11 @@ func (sh *shaper) chains(s *search, st []Stroke) {
 	}
 }
 
-func (sh *shaper) count(start, end float64) int {
-	k := sh.after(start)
-	n := 0
-	for ; k < len(sh.seenT) && sh.seenT[k] <= end; k++ {
-		n++
-	}
-	return n
-}
-
 func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 	m := len(st) + 1
 	c.reset(m)
 	for j := range st {
-		b, chord := bends[side(st[j].Direction)], &st[j].chord
-		r := s.g.runs[chord.run]
-		for k := sh.after(st[j].Start); k < len(sh.seenT) && sh.seenT[k] <= st[j].End; k++ {
-			at := s.g.index(sh.seenT[k]) - float64(r.Start)
-			g := 0.0
-			for d := range sh.cols {
-				g += chord.axis[d] * (cubic(s.g.pos[d][r.Start:r.End], at) - chord.from[d])
-			}
-			g /= chord.length
-			a := 1 - g
-			c.diag[j] += a * a
-			c.diag[j+1] += g * g
-			c.off[j] += a * g
-			for d, x := range sh.cols {
-				v := x[sh.seen[k]] + a*g*chord.length*chord.length*b[d]
-				c.rhs[d][j] += a * v
-				c.rhs[d][j+1] += g * v
-			}
-		}
+		c.add(sh, s, j, &st[j], bends[side(st[j].Direction)])
 	}
 	if !c.solve(len(sh.cols)) {
 		return
@@ -133,6 +109,36 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 		if sh.along >= 0 {
 			s.Skew = angle(sh.along)
 		}
+	}
+}
+
+// add puts the samples of stroke j, with the bend b, into the system.
+func (c *chain) add(sh *shaper, s *search, j int, st *Stroke, b bend) {
+	chord := &st.chord
+	lo, hi := sh.within(st.Start, st.End)
+	sh.near.resize(hi - lo)
+	ways := sh.near.v // shares of the way gone
+	for k, t := range sh.t[lo:hi] {
+		ways[k] = chord.way(s.g, s.g.index(t))
+	}
+	for _, g := range ways {
+		a := 1 - g
+		c.diag[j] += a * a
+		c.diag[j+1] += g * g
+		c.off[j] += a * g
+	}
+	for d, x := range sh.cols {
+		bulge := chord.length * chord.length * b[d]
+		var from, to float64
+		for k, v := range x[lo:hi] {
+			g := ways[k]
+			a := 1 - g
+			v += a * g * bulge
+			from += a * v
+			to += g * v
+		}
+		c.rhs[d][j] += from
+		c.rhs[d][j+1] += to
 	}
 }
 

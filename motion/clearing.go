@@ -60,7 +60,8 @@ type ClearingEvidence struct {
 
 // Clear judges from the heights of the turns which of them lie out of the
 // strings' way: those whose median height is above the string plane with its
-// whole interval. It is unknown when an interval holds the plane itself.
+// whole interval. It is unknown when an interval holds the plane itself, and
+// when the turns are too few for one.
 func (m *Motion) Clear() ClearingEvidence {
 	var down, up, rise []float64
 	for _, s := range m.Strokes {
@@ -95,6 +96,10 @@ func (m *Motion) Clear() ClearingEvidence {
 			return 1
 		case v.High < 0:
 			return -1
+		case math.IsNaN(v.Low):
+			e.Absent = &estimate.Absence{Code: "too few", What: "clearing", Why: fmt.Sprintf(
+				"only %d turns after %s have a height, too few to tell the side of the string plane", v.N, which)}
+			return 0
 		}
 		e.Absent = &estimate.Absence{Code: "undecided", What: "clearing", Why: fmt.Sprintf(
 			"the turns after %s lie %.2g %s from the string plane (%.2g to %.2g), too near to tell the side", which, v.Value, m.Unit, v.Low, v.High)}

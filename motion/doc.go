@@ -26,15 +26,20 @@
 //
 // # How strokes are measured
 //
-// Shape is read off the samples, not the low-passed path. The samples of a
-// stroke are described as a parabola about its chord: the chord's direction
-// gives path angle and skew, the parabola's bend the curvature. Heights are
-// parabolas in time through the samples around each turn.
+// Shape is read off the samples, not the low-passed path. Consecutive strokes
+// share a turn, so the places of the turns of a run of strokes are found
+// together, by least squares on the samples of all of them: each sample lies
+// between the two turns of its stroke by the share of the way gone, and off
+// their chord by the bend that strokes of its direction have. Lengths, angles
+// and heights follow from the turns. The bend of a single stroke, for its
+// curvature, is that of the parabola over its own chord. Strokes on the way to
+// another string (1.5 times longer than those around, or shorter) are measured
+// alone.
 //
-//	path angle   atan(Δout/Δacross)            axial, in (-90, 90] degrees
-//	skew         atan(Δalong/Δacross)          axial
-//	curvature    8 bulge / chord²              positive when the middle bulges out
-//	standard error of the angle   σ/√Σ(w-w̄)²   w the travel along the axis, σ the noise
+//	path angle   atan(Δout/Δacross)        axial, in (-90, 90] degrees
+//	skew         atan(Δalong/Δacross)      axial
+//	curvature    8 bulge / chord²          positive when the middle bulges out
+//	noise of the angle   about σ √(3.3/n)/L   of n samples, L the length, σ the noise of one
 //
 // # What is needed
 //
@@ -44,7 +49,9 @@
 // is NaN in the strokes, and [Motion.Absent] says why. Missing samples are NaN
 // on all axes at once; a stroke one of whose turns fell into a gap counts for
 // rate and direction, is marked, and has neither length, angle nor heights
-// there.
+// there. Through a gap of up to [Options].MaxBridge strokes in steady playing
+// the strokes are counted, and marked as bridged: directions alternate, so that
+// only one number fits.
 //
 // # Limits
 //

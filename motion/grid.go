@@ -3,9 +3,6 @@ package motion
 import (
 	"math"
 
-	"gonum.org/v1/gonum/dsp/fourier"
-	"gonum.org/v1/gonum/dsp/window"
-
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/filter"
 )
@@ -116,9 +113,8 @@ func (g *grid) smooth(cutoffHz float64) error {
 	}
 	for d, x := range g.raw {
 		p, v := g.pos[d], g.vel[d]
-		for i := range p {
-			p[i], v[i] = math.NaN(), math.NaN()
-		}
+		g.blank(p)
+		g.blank(v)
 		for _, r := range g.runs {
 			if math.IsInf(g.cutoff, 1) {
 				copy(p[r.Start:r.End], x[r.Start:r.End])
@@ -129,6 +125,20 @@ func (g *grid) smooth(cutoffHz float64) error {
 		}
 	}
 	return nil
+}
+
+// blank sets x to NaN outside the runs.
+func (g *grid) blank(x []float64) {
+	i := 0
+	for _, r := range g.runs {
+		for ; i < r.Start; i++ {
+			x[i] = math.NaN()
+		}
+		i = r.End
+	}
+	for ; i < len(x); i++ {
+		x[i] = math.NaN()
+	}
 }
 
 func matrix(rows, cols int) [][]float64 {
@@ -170,110 +180,4 @@ func (g *grid) gains() (position, velocity float64) {
 		velocity += h * h * d * d
 	}
 	return math.Sqrt(position / n), math.Sqrt(velocity / n)
-}
-
-// roughCycleHz guesses the frequency of the down-up cycle from the velocity
-// spectrum along the main direction of motion, averaged over four-second
-// segments (Welch 1967), with straight lines through gaps: cutting them out
-// would put steps at twice the frequency where a point hides at one end of
-// every stroke. It only sets the scales of the search, which refines
-// them from the strokes found. Zero means that there is no motion.
-func roughCycleHz(g *grid, lo, hi float64) float64 {
-	axis := mainAxis(g.raw, g.runs)
-	n := g.n()
-	size := min(n, int(4*g.hz))
-	if size < 16 {
-		return 0
-	}
-	fft := fourier.NewFFT(size)
-	taper := window.NewValues(window.Hann, size)
-	seg := make([]float64, size)
-	coef := make([]complex128, size/2+1)
-	power := make([]float64, size/2+1)
-	for from := 0; ; from += size / 2 {
-		if from+size > n {
-			from = n - size
-		}
-		project(seg, g.raw, axis, from)
-		bridge(seg)
-		detrend(seg)
-		taper.Transform(seg)
-		fft.Coefficients(coef, seg)
-		for k, c := range coef {
-			power[k] += real(c)*real(c) + imag(c)*imag(c)
-		}
-		if from+size >= n {
-			break
-		}
-	}
-	best, at := 0.0, 0
-	for k := 1; k < len(power)-1; k++ {
-		f := float64(k) * g.hz / float64(size)
-		if f < lo || f > hi {
-			continue
-		}
-		if p := power[k] * f * f; p > best {
-			best, at = p, k
-		}
-	}
-	return float64(at) * g.hz / float64(size)
-}
-
-// project writes the columns' component along axis from sample from on;
-// missing samples become NaN.
-func project(dst []float64, cols [][]float64, axis []float64, from int) {
-	for i := range dst {
-		s := 0.0
-		for d, a := range axis {
-			s += a * cols[d][from+i]
-		}
-		dst[i] = s
-	}
-}
-
-// bridge fills the NaN samples between two others by a straight line.
-func bridge(x []float64) {
-	last := -1
-	for i, v := range x {
-		if v != v {
-			continue
-		}
-		if last >= 0 {
-			for j := last + 1; j < i; j++ {
-				x[j] = x[last] + (v-x[last])*float64(j-last)/float64(i-last)
-			}
-		}
-		last = i
-	}
-}
-
-// detrend removes the least-squares line from x; NaN samples become zero.
-func detrend(x []float64) {
-	var n, st, sx, stt, stx float64
-	for i, v := range x {
-		if v != v {
-			continue
-		}
-		t := float64(i)
-		n++
-		st += t
-		sx += v
-		stt += t * t
-		stx += t * v
-	}
-	slope := 0.0
-	if den := n*stt - st*st; den > 0 {
-		slope = (n*stx - st*sx) / den
-	}
-	icept := 0.0
-	if n > 0 {
-		icept = (sx - slope*st) / n
-	}
-	for i, v := range x {
-		if v != v {
-			x[i] = 0
-		} else {
-			x[i] = v - icept - slope*float64(i)
-		}
-	}
 }

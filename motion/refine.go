@@ -6,23 +6,6 @@ import (
 	"github.com/plectrace/plectrace/variability/robust"
 )
 
-// profile is how strokes of one direction run from turn to turn: position as
-// a share of the stroke's travel at the share u of its time,
-//
-//	P(u) = ½ [ 1 - cos πu + β₂ (1 - cos 2πu) + β₃ (cos πu - cos 3πu) ]
-//
-// Half a cosine, the course of a free oscillation, has β₂ = β₃ = 0; β₂ > 0
-// starts fast and ends slowly, β₃ tells a flatter or a sharper peak of speed.
-// Every such course has zero speed at both ends.
-type profile struct{ b2, b3 float64 }
-
-// turnFit is what the samples around a turn say about it.
-type turnFit struct {
-	tau    float64
-	se     float64 // its standard error from the noise, s
-	misfit float64 // residual variance over that of the noise
-}
-
 // fitTurns sharpens the times of the turns on the samples themselves. Around
 // each turn the coordinate along the local axis is taken to leave it on either
 // side by the profile of the strokes' directions, which is learned from the
@@ -177,9 +160,10 @@ func (s *search) fitAll(sh *shaper, idx []int, at []float64, down, up profile) [
 		ax := &s.axis[min(max(int(at[i]), r.Start), r.End-1)]
 		f, ok := sh.fitTurn(s.g.time(at[i]), t1/s.g.hz, t2/s.g.hz, ax, before, after)
 		fits[k].misfit = 1
-		// No further than a fifth of the shorter stroke: beyond that the
-		// motion around the turn is not of this form.
-		if ok && math.Abs(s.g.index(f.tau)-nd.at) < 0.2*math.Min(t1, t2) {
+		// Less than a fifth of the shorter stroke: beyond that the motion
+		// around the turn is not of this form. Two steps cut short make a
+		// fifth up to rounding, which must not decide.
+		if ok && math.Abs(s.g.index(f.tau)-nd.at) < (0.2-1e-6)*math.Min(t1, t2) {
 			fits[k] = f
 		}
 	}
@@ -212,183 +196,4 @@ func (s *search) learn(sh *shaper, idx []int, at []float64) (down, up profile) {
 		return profile{robust.MedianInPlace(b[d][0]), robust.MedianInPlace(b[d][1])}
 	}
 	return median(0), median(1)
-}
-
-// fitProfile fits the course of one stroke between two times.
-func (sh *shaper) fitProfile(start, end float64, ax *[3]float64) (profile, bool) {
-	var m [4][4]float64
-	var y [4]float64
-	n := 0
-	lo := sh.after(start)
-	base := 0.0
-	for k := lo; k < len(sh.seenT) && sh.seenT[k] <= end; k++ {
-		if n == 0 {
-			base = sh.project(k, ax)
-		}
-		v := sh.project(k, ax) - base
-		c := math.Cos(math.Pi * (sh.seenT[k] - start) / (end - start))
-		c2 := 2*c*c - 1
-		c3 := c * (2*c2 - 1)
-		r := [4]float64{1, 1 - c, 1 - c2, c - c3}
-		for p := range r {
-			y[p] += r[p] * v
-			for q := range p + 1 {
-				m[p][q] += r[p] * r[q]
-			}
-		}
-		n++
-	}
-	if n < 8 || !solve(&m, &y, 4) || y[1] == 0 {
-		return profile{}, false
-	}
-	return profile{y[2] / y[1], y[3] / y[1]}, true
-}
-
-// fitTurn returns the time of the turn near tau between strokes of durations
-// t1 and t2, by the samples along ax.
-func (sh *shaper) fitTurn(tau, t1, t2 float64, ax *[3]float64, before, after profile) (turnFit, bool) {
-	lo := sh.after(tau - fitReach*t1)
-	hi := lo
-	for hi < len(sh.seenT) && sh.seenT[hi] <= tau+fitReach*t2 {
-		hi++
-	}
-	const least = 3 // samples on each side
-	if hi-lo < 2*least+2 {
-		return turnFit{}, false
-	}
-	turn := lo
-	for turn < hi && sh.seenT[turn] < tau {
-		turn++
-	}
-	base := sh.project(lo, ax)
-	var c [4]float64 // place, travels before and after, step of tau
-	f := turnFit{misfit: 1}
-	for iter := range 3 {
-		for turn > lo && sh.seenT[turn-1] >= tau {
-			turn--
-		}
-		for turn < hi && sh.seenT[turn] < tau {
-			turn++
-		}
-		if turn-lo < least || hi-turn < least {
-			return turnFit{}, false
-		}
-		l := sh.side(lo, turn, tau, t1, base, ax, profile{-before.b2, before.b3}, c[1])
-		r := sh.side(turn, hi, tau, t2, base, ax, after, c[2])
-		m := [4][4]float64{
-			{l.n + r.n},
-			{l.g, l.gg},
-			{r.g, 0, r.gg},
-			{l.d + r.d, l.gd, r.gd, l.dd + r.dd},
-		}
-		y := [4]float64{l.v + r.v, l.gv, r.gv, l.dv + r.dv}
-		n := 4
-		if iter == 0 {
-			n = 3
-		}
-		c = y
-		if !solve(&m, &c, n) || c[1]*c[2] <= 0 { // both sides must leave to the same side
-			return turnFit{}, false
-		}
-		if iter == 0 {
-			continue
-		}
-		rss := l.vv + r.vv
-		for p := range n {
-			rss -= c[p] * y[p]
-		}
-		f.se = sh.noise / m[3][3] // the last row of the Cholesky factor
-		if v := sh.noise * sh.noise; v > 0 {
-			f.misfit = math.Max(0, rss) / float64(hi-lo-n) / v
-		}
-		step := math.Max(-0.1*t1, math.Min(c[3], 0.1*t2))
-		tau += step
-		if math.Abs(step) < 1e-5 {
-			break
-		}
-	}
-	f.tau = tau
-	return f, true
-}
-
-// sums are those over the samples on one side of a turn: of the branch g, the
-// column d of the turn's time, the coordinate v, and their products.
-type sums struct{ n, g, d, v, gg, gd, dd, gv, dv, vv float64 }
-
-func (sh *shaper) side(from, to int, tau, duration, base float64, ax *[3]float64, p profile, travel float64) sums {
-	var s sums
-	s.n = float64(to - from)
-	for k := from; k < to; k++ {
-		g, d := branch((sh.seenT[k]-tau)/duration, p)
-		d *= -travel / duration
-		v := sh.project(k, ax) - base
-		s.g += g
-		s.d += d
-		s.v += v
-		s.gg += g * g
-		s.gd += g * d
-		s.dd += d * d
-		s.gv += g * v
-		s.dv += d * v
-		s.vv += v * v
-	}
-	return s
-}
-
-// branch returns one side of a turn at the share x of the stroke's time away
-// from it, negative before it, and the derivative by x.
-func branch(x float64, p profile) (g, d float64) {
-	s, c := math.Sincos(math.Pi * x)
-	c2, s2 := 2*c*c-1, 2*s*c
-	c3, s3 := c*(2*c2-1), s*(2*c2+1)
-	g = 1 - c + p.b2*(1-c2) + p.b3*(c-c3)
-	d = math.Pi * (s + 2*p.b2*s2 + p.b3*(3*s3-s))
-	return g, d
-}
-
-// project returns sample k of those seen along ax.
-func (sh *shaper) project(k int, ax *[3]float64) float64 {
-	i := sh.seen[k]
-	v := 0.0
-	for d := range sh.cols {
-		v += ax[d] * sh.cols[d][i]
-	}
-	return v
-}
-
-// solve replaces y by the solution of the symmetric positive definite system
-// m x = y of order n, given the lower triangle of m, which becomes its
-// Cholesky factor. It reports whether m is well enough conditioned.
-func solve(m *[4][4]float64, y *[4]float64, n int) bool {
-	for j := range n {
-		d := m[j][j]
-		for k := range j {
-			d -= m[j][k] * m[j][k]
-		}
-		if !(d > 1e-10*m[j][j]) {
-			return false
-		}
-		d = math.Sqrt(d)
-		m[j][j] = d
-		for i := j + 1; i < n; i++ {
-			v := m[i][j]
-			for k := range j {
-				v -= m[i][k] * m[j][k]
-			}
-			m[i][j] = v / d
-		}
-	}
-	for i := range n {
-		for k := range i {
-			y[i] -= m[i][k] * y[k]
-		}
-		y[i] /= m[i][i]
-	}
-	for i := n - 1; i >= 0; i-- {
-		for k := i + 1; k < n; k++ {
-			y[i] -= m[k][i] * y[k]
-		}
-		y[i] /= m[i][i]
-	}
-	return true
 }

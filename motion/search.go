@@ -17,48 +17,38 @@ type node struct {
 	se   float64 // standard error of at, from the noise
 }
 
-// local holds the local size of the motion around the swings found, each the
-// median of the swings near it, so that thresholds follow tiny and wide
-// playing alike and carry over a rest.
-type local struct {
-	at                    []float64 // grid sample of the swing's middle
-	length, duration, top []float64 // travel; grid samples; greatest speed
-}
-
-// swingWindow is how many swings to each side the local size looks at.
-const swingWindow = 6
-
 // search finds the nodes of every run. It starts from a guess of the cycle in
 // grid samples and repeats with the local sizes it finds.
 type search struct {
-	g          *grid
-	o          Options
-	cycle      float64 // median, grid samples
-	axis       [][3]float64
-	along, u   []float64 // velocity and displacement along the local axis
-	sum, limit []float64
-	gainPos    float64
-	gainVel    float64
-	size       local
-	nodes      []node
+	g        *grid
+	o        Options
+	cycle    float64    // median, grid samples
+	main     [3]float64 // direction of the motion as a whole
+	axis     [][3]float64
+	along, u []float64   // velocity and displacement along the local axis
+	sum      [][]float64 // of the columns, up to each sample
+	limit    []float64   // hysteresis
+	gainPos  float64
+	gainVel  float64
+	size     local
+	nodes    []node
 }
 
 func newSearch(g *grid, o Options, cycle float64) *search {
 	n := g.n()
 	return &search{
-		g: g, o: o, cycle: cycle,
+		g: g, o: o, cycle: cycle, main: mainAxis(g.raw, g.runs),
 		axis: make([][3]float64, n), along: make([]float64, n), u: make([]float64, n),
-		sum: make([]float64, n+1), limit: make([]float64, n),
+		sum: matrix(len(g.raw), n+1), limit: make([]float64, n),
 	}
 }
 
 func (s *search) pass() {
 	s.gainPos, s.gainVel = s.g.gains()
-	start := mainAxis(s.g.raw, s.g.runs)
 	half := max(int(0.5*s.g.hz), int(1.5*s.cycle))
 	for _, r := range s.g.runs {
-		localAxis(s.axis, s.along, s.g.vel, r, half, start)
-		swing(s.u, s.g.pos, s.axis, r, s.period(), s.sum)
+		localAxis(s.axis, s.along, s.g.vel, r, half, s.main)
+		s.swing(r)
 	}
 	floor := s.o.NoiseFloor * s.g.noise * s.gainPos
 	s.thresholds(floor)
@@ -110,31 +100,7 @@ func (s *search) extreme(from, to int, top bool) int {
 	return best
 }
 
-// period returns the length of the local cycle by sample: constant at first,
-// then the local median of the swings found, by a pointer that only moves on.
-func (s *search) period() func(int) float64 {
-	if len(s.size.at) == 0 {
-		return func(int) float64 { return s.cycle }
-	}
-	k := 0
-	return func(i int) float64 {
-		k = s.size.nearest(k, float64(i))
-		return min(max(2*s.size.duration[k], 0.4*s.cycle), 2.5*s.cycle)
-	}
-}
-
-// nearest returns the index of the swing whose middle is nearest to sample i,
-// searching on from k.
-func (l *local) nearest(k int, i float64) int {
-	if k >= len(l.at) || l.at[k] > i+1 && k > 0 && l.at[k-1] > i {
-		k = 0
-	}
-	for k+1 < len(l.at) && math.Abs(l.at[k+1]-i) <= math.Abs(l.at[k]-i) {
-		k++
-	}
-	return k
-}
-
+// thresholds sets the hysteresis of every sample.
 func (s *search) thresholds(floor float64) {
 	if len(s.size.at) == 0 {
 		// No swings yet: a share of the swing of a sine of this scatter.
@@ -151,10 +117,11 @@ func (s *search) thresholds(floor float64) {
 		}
 		return
 	}
-	k := 0
-	for i := range s.limit {
-		k = s.size.nearest(k, float64(i))
-		s.limit[i] = max(floor, s.o.Hysteresis*s.size.length[k])
+	for k, r := range s.size.spans(0, len(s.limit)) {
+		h := max(floor, s.o.Hysteresis*s.size.length[k])
+		for i := r.Start; i < r.End; i++ {
+			s.limit[i] = h
+		}
 	}
 }
 
@@ -167,14 +134,10 @@ func (s *search) measure() {
 			continue
 		}
 		i0, i1 := int(a.at), int(b.at)
-		v := 0.0
-		for _, x := range s.along[i0 : i1+1] {
-			v = max(v, math.Abs(x))
-		}
 		at = append(at, (a.at+b.at)/2)
 		length = append(length, math.Abs(s.u[i1]-s.u[i0]))
 		duration = append(duration, b.at-a.at)
-		top = append(top, v)
+		top = append(top, topSpeed(s.along[i0:i1+1]))
 	}
 	s.size = local{at: at, length: rolling(length), duration: rolling(duration), top: rolling(top)}
 	if len(duration) > 1 {
@@ -182,32 +145,15 @@ func (s *search) measure() {
 	}
 }
 
-// rolling returns the median of the swingWindow values to each side, from a
-// window that is kept sorted.
-func rolling(x []float64) []float64 {
-	y := make([]float64, len(x))
-	var buf [2*swingWindow + 1]float64
-	w := buf[:0]
-	for i := range x {
-		if i == 0 {
-			w = append(w, x[:min(len(x), swingWindow+1)]...)
-			slices.Sort(w)
-		} else {
-			if j := i - swingWindow - 1; j >= 0 {
-				k, _ := slices.BinarySearch(w, x[j])
-				w = append(w[:k], w[k+1:]...)
-			}
-			if j := i + swingWindow; j < len(x) {
-				k, _ := slices.BinarySearch(w, x[j])
-				w = append(w, 0)
-				copy(w[k+1:], w[k:])
-				w[k] = x[j]
-			}
+// topSpeed is the greatest speed of the velocities v either way.
+func topSpeed(v []float64) float64 {
+	top := 0.0
+	for _, x := range v {
+		if x = math.Abs(x); x > top {
+			top = x
 		}
-		n := len(w)
-		y[i] = (w[(n-1)/2] + w[n/2]) / 2
 	}
-	return y
+	return top
 }
 
 // fastest returns a high quantile of the local stroke rate as a cycle
@@ -293,31 +239,32 @@ const (
 // tip is slow on both sides of it and in the same place.
 func (s *search) rests(sh *shaper) []rest {
 	var rs []rest
-	k := 0
 	least := 3 * s.g.noise * s.gainVel
 	dead := s.deadGaps(sh, least)
 	for ri, r := range s.g.runs {
-		from := -1
-		for i := r.Start; i <= r.End; i++ {
-			slow := false
-			if i < r.End {
-				k = s.size.nearest(k, float64(i))
+		from, last := -1, 0
+		end := func(i int) {
+			if from >= 0 && float64(i-1-from) > restStrokes*s.size.duration[last] {
+				rs = append(rs, rest{ri, float64(from), float64(i - 1)})
+			}
+			from = -1
+		}
+		for k, q := range s.size.spans(r.Start, r.End) {
+			last = k
+			below := s.slowBelow(k, least)
+			for i := q.Start; i < q.End; i++ {
 				for len(dead) > 0 && dead[0].end < float64(i) {
 					dead = dead[1:]
 				}
-				slow = math.Abs(s.along[i]) < s.slowBelow(k, least) ||
-					len(dead) > 0 && dead[0].start <= float64(i)
-			}
-			if slow && from < 0 {
-				from = i
-			}
-			if !slow && from >= 0 {
-				if float64(i-1-from) > restStrokes*s.size.duration[k] {
-					rs = append(rs, rest{ri, float64(from), float64(i - 1)})
+				switch slow := math.Abs(s.along[i]) < below || len(dead) > 0 && dead[0].start <= float64(i); {
+				case !slow:
+					end(i)
+				case from < 0:
+					from = i
 				}
-				from = -1
 			}
 		}
+		end(r.End)
 	}
 	return rs
 }
@@ -334,11 +281,11 @@ func (s *search) deadGaps(sh *shaper, least float64) []rest {
 	const few = 6
 	var gaps []rest
 	k := 0
-	for j := few; j+few < len(sh.seenT); j++ {
-		if sh.seenT[j]-sh.seenT[j-1] < 3*sh.step {
+	for j := few; j+few < len(sh.t); j++ {
+		if sh.t[j]-sh.t[j-1] < 3*sh.step {
 			continue
 		}
-		at, from := s.g.index(sh.seenT[j]), s.g.index(sh.seenT[j-1])
+		at, from := s.g.index(sh.t[j]), s.g.index(sh.t[j-1])
 		k = s.size.nearest(k, at)
 		ax := &s.axis[min(max(int(at), 0), len(s.axis)-1)]
 		v0, x0, ok0 := sh.slope(j-few, j, ax)

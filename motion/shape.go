@@ -3,6 +3,8 @@ package motion
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 )
@@ -11,47 +13,20 @@ import (
 // filtered path: a low-pass that serves the search for turns would flatten
 // curvature, which lives at twice the cycle frequency.
 type shaper struct {
-	t         []float64
-	cols      [][]float64 // across, along, out as the view has them
-	seen      []int       // samples present, in order
-	seenT     []float64   // their times
-	along     int         // index of the column, or -1
+	samples
+	near      stretch // scratch: the samples being fitted
+	along     int     // index of the column, or -1
 	out       int
 	noise     float64 // of one sample on one axis
 	axisError float64 // rad
 	angles    bool    // enough samples per stroke
 	shape     bool
 	heights   bool
-	step      float64 // median sample interval, s
-	cursor    int
 }
 
 func newShaper(p trajectory.Placed) *shaper {
 	cols, along, out := axes(p)
-	sh := &shaper{t: p.T, cols: cols, along: along, out: out}
-	sh.seen = make([]int, 0, len(p.T))
-	sh.seenT = make([]float64, 0, len(p.T))
-	for i, x := range p.Across {
-		if x == x {
-			sh.seen = append(sh.seen, i)
-			sh.seenT = append(sh.seenT, p.T[i])
-		}
-	}
-	return sh
-}
-
-// after returns the index into seen of the first sample at or after t,
-// searching on from the cursor.
-func (sh *shaper) after(t float64) int {
-	k := sh.cursor
-	for k > 0 && sh.seenT[k-1] >= t {
-		k--
-	}
-	for k < len(sh.seenT) && sh.seenT[k] < t {
-		k++
-	}
-	sh.cursor = min(k, len(sh.seenT)-1)
-	return k
+	return &shaper{samples: newSamples(p.T, cols), along: along, out: out}
 }
 
 // hidden reports whether the turn at time t fell into a gap, for a stroke of
@@ -59,13 +34,13 @@ func (sh *shaper) after(t float64) int {
 // the stroke, and than a frame.
 func (sh *shaper) hidden(t, duration float64) bool {
 	k := sh.after(t)
-	if k == 0 || k == len(sh.seenT) {
+	if k == 0 || k == len(sh.t) {
 		// Before the first or after the last sample: within one interval of
 		// it counts as seen.
-		edge := sh.seenT[min(k, len(sh.seenT)-1)]
+		edge := sh.t[min(k, len(sh.t)-1)]
 		return math.Abs(edge-t) > sh.step
 	}
-	return sh.seenT[k]-sh.seenT[k-1] > max(1.6*sh.step, 0.2*duration)
+	return sh.t[k]-sh.t[k-1] > max(1.6*sh.step, 0.2*duration)
 }
 
 // measure fills in the shape of st, which lies between grid samples q.start
@@ -77,11 +52,7 @@ func (sh *shaper) measure(s *search, q piece, st *Stroke) {
 
 	// Peak speed along the axis.
 	r := s.g.runs[q.run]
-	top := 0.0
-	for _, v := range s.along[max(r.Start, int(q.start)):min(r.End, int(q.end)+2)] {
-		top = max(top, math.Abs(v))
-	}
-	st.PeakSpeed = top
+	st.PeakSpeed = topSpeed(s.along[max(r.Start, int(q.start)):min(r.End, int(q.end)+2)])
 	st.Noise.Duration = math.Hypot(q.startSE, q.endSE) / s.g.hz
 
 	// The axis of the stroke from turn to turn on the filtered path.
@@ -107,10 +78,11 @@ func (sh *shaper) measure(s *search, q piece, st *Stroke) {
 	if !st.EndHidden {
 		st.AcrossEnd = b[0]
 	}
+	lo, hi := sh.within(st.Start, st.End)
 	st.chord = chord{run: q.run, from: a, axis: ax, length: norm}
-	st.Seen.Length, st.Seen.LengthNoise = sh.travel(st.Start, st.End, &ax)
+	st.Seen.Length, st.Seen.LengthNoise = sh.travel(lo, hi, st.Start, st.End, &ax)
 	st.course = st.Seen.Length
-	f, ok := sh.fit(st.Start, st.End, a, ax, norm)
+	f, ok := sh.fit(lo, hi, &a, &ax, norm)
 	if !ok {
 		return
 	}
@@ -161,41 +133,34 @@ type chordFit struct {
 	n       int
 }
 
-// fit fits the samples between two turns a distance of length apart, with
-// travel counted from the first of them. The parabola keeps the slope that
+// fit fits the samples [lo, hi) between two turns a distance of length apart,
+// with travel counted from the first of them. The parabola keeps the slope that
 // of the chord, whatever the timing along a symmetric arc; the slope and bend
 // of w itself are 1 and 0 by construction. Travel is measured on noisy
 // samples, whose attenuation of the slope is removed to first order because
 // the axis is already within noise of the answer.
-func (sh *shaper) fit(start, end float64, from, ax [3]float64, length float64) (chordFit, bool) {
+func (sh *shaper) fit(lo, hi int, from, ax *[3]float64, length float64) (chordFit, bool) {
 	var f chordFit
-	k0 := sh.after(start)
-	k1 := k0
-	for k1 < len(sh.seenT) && sh.seenT[k1] <= end {
-		k1++
-	}
-	n := k1 - k0
+	n := hi - lo
 	if n < 3 {
 		return f, false
 	}
-	var m1, m2, m3, m4 float64 // moments of w about its mean
-	travel := func(k int) float64 {
-		i := sh.seen[k]
-		w := 0.0
-		for d := range sh.cols {
-			w += ax[d] * (sh.cols[d][i] - from[d])
-		}
-		return w
+	sh.near.resize(n)
+	ws := sh.near.v
+	base := 0.0
+	for d := range sh.cols {
+		base += ax[d] * from[d]
 	}
-	for k := k0; k < k1; k++ {
-		m1 += travel(k)
-	}
-	m1 /= float64(n)
-	for k := k0; k < k1; k++ {
-		w := travel(k) - m1
-		m2 += w * w
-		m3 += w * w * w
-		m4 += w * w * w * w
+	sh.projections(ws, lo, ax, base)
+	m1 := floats.Sum(ws) / float64(n)
+	var m2, m3, m4 float64 // moments of w about its mean
+	for k, w := range ws {
+		w -= m1
+		ws[k] = w
+		ww := w * w
+		m2 += ww
+		m3 += ww * w
+		m4 += ww * ww
 	}
 	// Orthogonal polynomials on the samples: 1, w, q = w² - b w - c.
 	b, c := m3/m2, m2/float64(n)
@@ -210,15 +175,11 @@ func (sh *shaper) fit(start, end float64, from, ax [3]float64, length float64) (
 	}
 	rss := 0.0
 	for d := range sh.cols {
-		var sw, sq, mean float64
-		x := sh.cols[d]
-		for k := k0; k < k1; k++ {
-			mean += x[sh.seen[k]]
-		}
-		mean /= float64(n)
-		for k := k0; k < k1; k++ {
-			w := travel(k) - m1
-			v := x[sh.seen[k]] - mean
+		x := sh.cols[d][lo:hi]
+		level := floats.Sum(x) / float64(n)
+		var sw, sq float64
+		for k, w := range ws {
+			v := x[k] - level
 			sw += w * v
 			sq += (w*w - b*w - c) * v
 		}
@@ -229,9 +190,8 @@ func (sh *shaper) fit(start, end float64, from, ax [3]float64, length float64) (
 		f.bend[d], f.line[d] = p2, p1
 		// Slope of the chord between the turns, at travel 0 and length.
 		f.slope[d] = p1 + p2*(length-2*m1-b)
-		for k := k0; k < k1; k++ {
-			w := travel(k) - m1
-			e := x[sh.seen[k]] - mean - p1*w - p2*(w*w-b*w-c)
+		for k, w := range ws {
+			e := x[k] - level - p1*w - p2*(w*w-b*w-c)
 			rss += e * e
 		}
 	}
@@ -247,15 +207,18 @@ func (sh *shaper) fit(start, end float64, from, ax [3]float64, length float64) (
 	return f, true
 }
 
-// travel returns the length of the half-cosine course that fits the samples
-// between two times along ax best, and its standard error from the noise; NaN
-// with fewer than three samples.
-func (sh *shaper) travel(start, end float64, ax *[3]float64) (length, se float64) {
-	var n, sg, sgg, sv, sgv float64
-	for k := sh.after(start); k < len(sh.seenT) && sh.seenT[k] <= end; k++ {
-		g := 1 - math.Cos(math.Pi*(sh.seenT[k]-start)/(end-start))
-		v := sh.project(k, ax)
-		n++
+// travel returns the length of the half-cosine course between two times that
+// fits the samples [lo, hi) along ax best, and its standard error from the
+// noise; NaN with fewer than three samples.
+func (sh *shaper) travel(lo, hi int, start, end float64, ax *[3]float64) (length, se float64) {
+	n := float64(hi - lo)
+	w := &sh.near
+	w.resize(hi - lo)
+	sh.projections(w.v, lo, ax, 0)
+	w.phase(sh.t[lo:hi], 0, hi-lo, start, end-start)
+	var sg, sgg, sv, sgv float64
+	for k, v := range w.v {
+		g := 1 - w.cos[k]
 		sg += g
 		sgg += g * g
 		sv += v
@@ -273,13 +236,13 @@ func (sh *shaper) travel(start, end float64, ax *[3]float64) (length, se float64
 // apart.
 func (sh *shaper) slope(from, to int, ax *[3]float64) (slope, middle float64, ok bool) {
 	n := float64(to - from)
-	if sh.seenT[to-1]-sh.seenT[from] > 2*n*sh.step {
+	if sh.t[to-1]-sh.t[from] > 2*n*sh.step {
 		return 0, 0, false
 	}
-	t0 := sh.seenT[from]
+	t0 := sh.t[from]
 	var st, sx, stt, stx float64
 	for k := from; k < to; k++ {
-		t, x := sh.seenT[k]-t0, sh.project(k, ax)
+		t, x := sh.t[k]-t0, sh.project(k, ax)
 		st, sx, stt, stx = st+t, sx+x, stt+t*t, stx+t*x
 	}
 	return (n*stx - st*sx) / (n*stt - st*st), sx / n, true

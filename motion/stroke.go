@@ -93,6 +93,18 @@ type chord struct {
 	length     float64
 }
 
+// way returns the share of the chord that the filtered path has gone along it
+// by the grid sample at.
+func (c *chord) way(g *grid, at float64) float64 {
+	r := g.runs[c.run]
+	at -= float64(r.Start)
+	w := 0.0
+	for d, x := range g.pos {
+		w += c.axis[d] * (cubic(x[r.Start:r.End], at) - c.from[d])
+	}
+	return w / c.length
+}
+
 // unmeasured returns a stroke all of whose quantities are NaN.
 func unmeasured() Stroke {
 	nan := math.NaN()
