@@ -30,7 +30,7 @@ func Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 	m := &Motion{Options: o, Unit: p.Unit, Cycle: math.NaN(), SamplesPerStroke: math.NaN(), Noise: math.NaN()}
 	sh := newShaper(p)
 	if len(sh.t) < 16 {
-		return nil, &trajectory.DataError{Point: p.Name, Rule: fmt.Sprintf("only %d samples are left", len(sh.t)),
+		return nil, &trajectory.DataError{Point: p.Name, Sample: -1, Time: math.NaN(), Rule: fmt.Sprintf("%d samples are left; strokes need 16 at the least", len(sh.t)),
 			Hint: "the tip must be seen for at least a few strokes: check the column, the confidence threshold and the list of cuts"}
 	}
 	g, cycleHz, err := newGrid(p, o)
