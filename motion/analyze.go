@@ -13,6 +13,8 @@ import (
 const (
 	slowestCycleHz = 0.5
 	fastestCycleHz = 12
+	// leastHz is the sample rate below which there is nothing to look for.
+	leastHz = 4
 )
 
 // Analyze finds the strokes of a placed path and measures them. p is cleaned
@@ -39,7 +41,11 @@ func Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 	}
 	m.SampleHz, m.Noise = g.hz, g.noise
 	if cycleHz == 0 {
-		m.absent("no motion", "strokes", "the point does not move back and forth")
+		why := "the point does not move back and forth"
+		if g.hz < leastHz {
+			why = fmt.Sprintf("%.3g samples a second are too few for any stroke", g.hz)
+		}
+		m.absent("no motion", "strokes", why)
 		return m, nil
 	}
 	s := newSearch(g, o, g.hz/cycleHz)

@@ -10,17 +10,16 @@ import (
 // piece is a stretch of movement between two nodes, with the pauses cut out:
 // what becomes a stroke if it moves enough.
 type piece struct {
-	run          int
-	start, end   float64 // grid samples
-	startSE      float64 // their standard errors
-	endSE        float64
-	down         bool
-	fromRest     bool // begins where a rest ends
-	toRest       bool
-	fromEdge     bool // begins at the end of a run
-	toEdge       bool
-	local        int // index of the local size
-	startsAtTurn bool
+	run        int
+	start, end float64 // grid samples
+	startSE    float64 // their standard errors
+	endSE      float64
+	down       bool
+	fromRest   bool // begins where a rest ends
+	toRest     bool
+	fromEdge   bool // begins at the end of a run
+	toEdge     bool
+	local      int // index of the local size
 }
 
 // Shares of the local size that a piece must reach to be a stroke.
@@ -134,7 +133,7 @@ func (s *search) strokes(ps []piece, p trajectory.Placed, sh *shaper) []Stroke {
 			st.Direction = Down
 		}
 		st.Start, st.End = s.g.time(q.start), s.g.time(q.end)
-		st.Joined = i > 0 && ps[i-1].run == q.run && ps[i-1].end == q.start
+		st.Joined = i > 0 && ps[i-1].run == q.run && ps[i-1].end == q.start && ps[i-1].down != q.down
 		sh.measure(s, q, st)
 	}
 	sh.chains(s, out)

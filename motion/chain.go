@@ -90,20 +90,25 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 			s.HeightStart, s.HeightEnd = c.rhs[sh.out][j], c.rhs[sh.out][j+1]
 		}
 		angle := func(d int) circular.Angle { return circular.Angle(math.Atan2(chord[d], chord[0])).Axial() }
-		noise := circular.Angle(se / norm)
-		s.Seen = Seen{Length: norm, LengthNoise: se, AngleNoise: noise}
 		second := sh.out
 		if second < 0 {
 			second = sh.along
 		}
-		s.Seen.Angle = angle(second)
+		s.Seen = Seen{
+			Length: norm, LengthNoise: se,
+			Angle: angle(second), AngleNoise: circular.Angle(se / math.Hypot(chord[0], chord[second])),
+		}
 		if !sh.angles {
 			continue
 		}
-		s.Noise.Angle = noise
+		s.Noise.Angle = s.Seen.AngleNoise
 		if sh.out >= 0 {
-			wide := circular.Angle(1.959964 * math.Hypot(noise.Radians(), sh.axisError))
+			own := se / math.Hypot(chord[0], chord[sh.out])
+			wide := circular.Angle(1.959964 * math.Hypot(own, sh.axisError))
 			s.PathAngle = angle(sh.out)
+			if s.rise = chord[sh.out]; s.Direction == Up {
+				s.rise = -s.rise
+			}
 			s.PathAngleLow, s.PathAngleHigh = s.PathAngle-wide, s.PathAngle+wide
 		}
 		if sh.along >= 0 {

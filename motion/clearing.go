@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/robust"
 )
@@ -73,7 +75,7 @@ func (m *Motion) Clear() ClearingEvidence {
 		if !s.Joined { // otherwise counted as the end of the stroke before
 			*start = appendKnown(*start, s.HeightStart)
 		}
-		rise = appendKnown(rise, s.Length*math.Sin(s.PathAngle.Radians()))
+		rise = appendKnown(rise, s.rise)
 	}
 	e := ClearingEvidence{
 		AfterDown: m.height("height after downstrokes", down),
@@ -82,7 +84,7 @@ func (m *Motion) Clear() ClearingEvidence {
 	if len(rise) == 0 {
 		e.Rise = estimate.Missing[float64]("no angle", "rise of a downstroke", "no stroke has a path angle")
 	} else {
-		e.Rise = estimate.MedianInterval(rise, 0.95)
+		e.Rise = estimate.SeriesMedian(rise, 0.95)
 	}
 	for _, v := range []estimate.Value[float64]{e.AfterDown, e.AfterUp} {
 		if !v.Known() {
@@ -119,6 +121,10 @@ func (m *Motion) Clear() ClearingEvidence {
 	return e
 }
 
+// leastRange is the number of heights whose range bounds their median where
+// no interval can be had.
+const leastRange = 12
+
 func (m *Motion) height(what string, x []float64) estimate.Value[float64] {
 	if len(x) == 0 {
 		why := "no stroke has a height"
@@ -129,7 +135,11 @@ func (m *Motion) height(what string, x []float64) estimate.Value[float64] {
 		}
 		return estimate.Missing[float64]("no height", what, why)
 	}
-	v := estimate.MedianInterval(x, 0.95)
+	v := estimate.SeriesMedian(x, 0.95)
+	if math.IsNaN(v.Low) && len(x) >= leastRange {
+		// The heights wander too slowly for an interval: all of them bound it.
+		v.Low, v.High, v.Level = floats.Min(x), floats.Max(x), 0.95
+	}
 	if v.Known() {
 		sys := 1.959964 * m.Options.HeightError
 		v.Low = v.Value - math.Hypot(v.Value-v.Low, sys)

@@ -180,12 +180,33 @@ func (s *search) refine() {
 		nd.se = s.g.noise * s.gainVel * s.size.duration[k] / (math.Pi * s.size.top[k])
 		nd.at = refineAt(s.along[r.Start:r.End], s.u[r.Start:r.End], int(nd.at)-r.Start, reach, nd.top) + float64(r.Start)
 	}
-	// A zero shared by two turns would make an empty stroke: keep order.
-	for i := 1; i < len(s.nodes); i++ {
-		if a, b := &s.nodes[i-1], &s.nodes[i]; a.run == b.run && b.at < a.at {
-			a.at, b.at = b.at, a.at
+	s.nodes = inOrder(s.nodes)
+}
+
+// inOrder drops pairs of neighbouring turns whose refined times have crossed:
+// what lay between them was not a stroke. The others still alternate.
+func inOrder(nodes []node) []node {
+	kept := nodes[:0]
+next:
+	for _, nd := range nodes {
+		for len(kept) > 0 {
+			last := kept[len(kept)-1]
+			switch {
+			case last.run != nd.run || nd.at >= last.at && (nd.edge || last.edge || nd.at > last.at):
+			case last.edge:
+				continue next // a turn before the run begins
+			case nd.edge:
+				kept = kept[:len(kept)-1] // a turn after it ends
+				continue
+			default:
+				kept = kept[:len(kept)-1]
+				continue next
+			}
+			break
 		}
+		kept = append(kept, nd)
 	}
+	return kept
 }
 
 func refineAt(v, u []float64, i, reach int, top bool) float64 {

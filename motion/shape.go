@@ -81,6 +81,9 @@ func (sh *shaper) measure(s *search, q piece, st *Stroke) {
 	lo, hi := sh.within(st.Start, st.End)
 	st.chord = chord{run: q.run, from: a, axis: ax, length: norm}
 	st.Seen.Length, st.Seen.LengthNoise = sh.travel(lo, hi, st.Start, st.End, &ax)
+	if !(st.Seen.Length > 0) { // what is seen does not run along the stroke
+		st.Seen.Length, st.Seen.LengthNoise = math.NaN(), math.NaN()
+	}
 	st.course = st.Seen.Length
 	f, ok := sh.fit(lo, hi, &a, &ax, norm)
 	if !ok {
@@ -130,7 +133,6 @@ type chordFit struct {
 	line    [3]float64 // slope of the line through the samples alone
 	slopeSE float64    // rad: standard error of the direction
 	sigma   float64    // scatter of the samples about it, at least the noise
-	n       int
 }
 
 // fit fits the samples [lo, hi) between two turns a distance of length apart,
@@ -203,7 +205,6 @@ func (sh *shaper) fit(lo, hi int, from, ax *[3]float64, length float64) (chordFi
 		sigma = max(sigma, math.Sqrt(rss/float64(dof)))
 	}
 	f.slopeSE, f.sigma = sigma/math.Sqrt(m2), sigma
-	f.n = n
 	return f, true
 }
 

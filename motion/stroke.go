@@ -55,6 +55,7 @@ type Stroke struct {
 	chord  chord   // on the filtered path
 	bend   bend    // of the samples over the chord
 	sigma  float64 // scatter of the samples about the stroke
+	rise   float64 // how much further out the turn on the treble side is
 	course float64 // length of the half-cosine course through the samples
 }
 
@@ -111,6 +112,7 @@ func unmeasured() Stroke {
 	angle := circular.Angle(nan)
 	return Stroke{
 		bend:   bend{nan, nan, nan},
+		rise:   nan,
 		Length: nan, PathAngle: angle, PathAngleLow: angle, PathAngleHigh: angle, Skew: angle,
 		Curvature: nan, HeightStart: nan, HeightEnd: nan, AcrossStart: nan, AcrossEnd: nan, PeakSpeed: nan,
 		Seen:  Seen{Length: nan, LengthNoise: nan, Angle: angle, AngleNoise: angle},

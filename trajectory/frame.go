@@ -259,6 +259,7 @@ func (f *Frame) spatialAxes(distance, base []float64) (flat int) {
 		if min(size, base[i]) <= coincidence*(norm(m)+distance[i]) {
 			flat++
 			distance[i], base[i] = math.NaN(), math.NaN()
+			a = scaled(a, math.NaN()) // missing on all axes at once
 		}
 		for k := range 3 {
 			f.origin[k][i], f.across[k][i], f.along[k][i] = m[k], d[k]/base[i], a[k]
