@@ -83,6 +83,9 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 			norm += chord[d] * chord[d]
 		}
 		norm = math.Sqrt(norm)
+		if !(norm > 0) {
+			continue // both turns in one place: no stroke by the samples
+		}
 		se := s.sigma * math.Sqrt(c.inv[j]+c.inv[j+1]-2*c.next[j])
 		s.Length, s.Noise.Length = norm, se
 		s.AcrossStart, s.AcrossEnd = c.rhs[0][j], c.rhs[0][j+1]
