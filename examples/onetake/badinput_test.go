@@ -188,6 +188,9 @@ func TestOddInput(t *testing.T) {
 		{"no time column", "lesson.csv", export("note,tip_x,tip_y,bass_x,bass_y,treble_x,treble_y", nil),
 			[]string{"-rate", "120"}, "4.00", "120 samples a second"},
 		{"slowed film", "lesson.csv", export(heads, nil), []string{"-slowed-by", "0.5"}, "4.00", "120 samples a second"},
+		{"slowed film, said", "lesson.csv", export(heads, nil), []string{"-slowed-by", "2"}, "The film is taken to be slowed by 2: times are divided by 2.", "times are divided by 2"},
+		{"slowed twice", "lesson.csv", export(heads, nil), []string{"-slowed-by", "4"}, "nobody plays that fast", "nobody plays that fast"},
+		{"lengths in pixels", "lesson.csv", export(heads, nil), nil, "Path: ", "<td>px</td>"},
 		{"a rate beside a time column", "lesson.csv", export(heads, nil), []string{"-rate", "30"}, "-rate is not used", "240 samples a second"},
 		{"too few samples for strokes", "lesson.csv", export(heads, func(i int, row []string) []string {
 			swing := math.Sin(math.Pi * 13 * float64(i) / 30) // 30 frames/s, 13 strokes/s

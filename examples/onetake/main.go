@@ -81,9 +81,13 @@ func run(args []string, out io.Writer) error {
 	if err := t.setup.Validate(); err != nil {
 		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "see "+program.Name+" -h, or start from the file that -write-settings makes")
 	}
+	said := len(t.notes)
 	rec, err := t.read()
 	if err != nil {
 		return badExport(err)
+	}
+	for _, n := range t.notes[said:] {
+		fmt.Fprintln(out, n)
 	}
 	if f.check {
 		return check(rec, t, out)
@@ -280,18 +284,21 @@ func check(rec *trajectory.Recording, t *take, out io.Writer) error {
 	if err != nil {
 		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
 	}
-	for _, can := range []bool{true, false} {
-		title := "This set-up can measure:"
-		if !can {
-			title = "It cannot measure:"
-		}
+	for _, list := range []struct {
+		title string
+		holds func(review.Finding) bool
+	}{
+		{"This set-up can measure:", func(f review.Finding) bool { return f.Can }},
+		{"It cannot measure:", func(f review.Finding) bool { return !f.Can && !f.Aside }},
+		{"About this take:", func(f review.Finding) bool { return f.Aside }},
+	} {
 		first := true
 		for _, f := range findings {
-			if f.Can != can {
+			if !list.holds(f) {
 				continue
 			}
 			if first {
-				fmt.Fprintf(out, "\n%s\n", title)
+				fmt.Fprintf(out, "\n%s\n", list.title)
 				first = false
 			}
 			fmt.Fprintf(out, "- %s: %s.\n", f.What, f.Why)

@@ -220,6 +220,13 @@ func TestPagesArePlain(t *testing.T) {
 		{"searching", simulate.Options{Plan: []simulate.Stretch{{Search: simulate.Fresh}}}, "The player is searching throughout"},
 		{"slow-film", simulate.Options{FrameRate: 30, Rate: 13}, "from the spectrum alone"},
 		{"handful", simulate.Options{Duration: 0.7, Rate: 8}, "too few to tell the side of the string plane"},
+		{"handful-angle", simulate.Options{Duration: 0.65, Rate: 8, PathAngle: 20 * circular.Degree}, "degrees to the strings, from only "},
+		{"short", simulate.Options{Duration: 3, Rate: 8}, "cannot be said: the take is too short for that"},
+		{"seen-front", simulate.Options{View: trajectory.Front}, "travel out of the instrument and back does not show"},
+		{"seen-end-on", simulate.Options{}, "travel along the strings does not show"},
+		{"hidden", simulate.Options{HideDown: 0.3}, "a turn was hidden"},
+		{"rest-hint", simulate.Options{Duration: 5, Pauses: []simulate.Pause{{For: 5}}}, "is the player playing?"},
+		{"settled", simulate.Options{}, "one motion from start to end"},
 		{"at-rest", simulate.Options{Duration: 5, Pauses: []simulate.Pause{{For: 5}}}, "The speed could not be measured"},
 	} {
 		c.o.Seed = 4

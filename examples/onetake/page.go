@@ -65,7 +65,7 @@ func page(r *review.Review, t *take) *notebook.Doc {
 	s = d.Section("What could not be measured, and why")
 	var missing []string
 	for _, m := range r.Missing {
-		missing = append(missing, upper(m.What)+": "+m.Why+".")
+		missing = append(missing, upper(m.What)+": "+plain(m)+".")
 	}
 	s.List(missing...)
 
@@ -113,6 +113,7 @@ func checkFirst(s *notebook.Section, r *review.Review) {
 		Alt:     "The tip's path in the film, with arrows toward the treble side and outward, and the first downstroke.",
 		Caption: caption,
 	})
+	s.List(r.Notes...)
 }
 
 func sourceUnit(r *review.Review) string {
@@ -147,18 +148,14 @@ func sourceAt(r *review.Review, t float64) figure.Point {
 	return figure.Point{X: r.Clean.X[at], Y: r.Clean.Y[at]}
 }
 
-func unit(r *review.Review) string {
-	if r.Unit == "" {
-		return "units of the export"
-	}
-	return r.Unit
-}
+// unit is the unit of lengths.
+func unit(r *review.Review) string { return r.UnitOf(review.Measure{Unit: "unit"}) }
 
 // numbers is the table of measures with their intervals.
 func numbers(s *notebook.Section, r *review.Review) {
 	table := notebook.Table{
-		Caption: "Measures of this take. The interval holds the true value in 95 of 100 such takes.",
-		Head:    []string{"Measure", "Value", "Interval", "Unit"},
+		Caption: "Measures of this take. The interval holds the true value in 95 of 100 such takes; where it is empty, there were too few for one.",
+		Head:    []string{"Measure", "Value", "Interval", "Unit", "From"},
 		Numeric: []bool{false, true, true},
 	}
 	for i, m := range review.Measures() {
@@ -171,7 +168,7 @@ func numbers(s *notebook.Section, r *review.Review) {
 		if v.Low == v.Low && v.High == v.High {
 			interval = fmt.Sprintf("%.*f to %.*f", d, v.Low, d, v.High)
 		}
-		table.Rows = append(table.Rows, []string{m.Title, fmt.Sprintf("%.*f", d, v.Value), interval, r.UnitOf(m)})
+		table.Rows = append(table.Rows, []string{m.Title, fmt.Sprintf("%.*f", d, v.Value), interval, r.UnitOf(m), count(v.N, m.Of)})
 	}
 	s.Table(table)
 	if len(r.Spans) == 0 {
@@ -238,7 +235,7 @@ func cuts(s *notebook.Section, r *review.Review) {
 	switch {
 	case l.Hidden == 0:
 		s.Text("Every turn was seen.")
-	case math.IsNaN(l.HiddenSpeed) || math.IsNaN(l.SeenSpeed):
+	case math.IsNaN(l.HiddenDuration) || math.IsNaN(l.SeenDuration):
 		s.Text(fmt.Sprintf("At %s a turn was hidden; they count for speed and direction only.", count(l.Hidden, "stroke")))
 	default:
 		rate := l.SeenDuration / l.HiddenDuration
@@ -257,9 +254,16 @@ func cuts(s *notebook.Section, r *review.Review) {
 // how tells what was assumed.
 func how(s *notebook.Section, r *review.Review, t *take) {
 	items := append([]string(nil), t.notes...)
-	items = append(items, r.Notes...)
 	m := r.Motion
 	items = append(items, fmt.Sprintf("View: %s. The tip is the point %q.", r.Frame.View, r.Setup.Tip))
+	switch r.Frame.View {
+	case trajectory.EndOn:
+		items = append(items, "Lengths and speeds are those seen in this view: travel along the strings does not show in it.")
+	case trajectory.Front:
+		items = append(items, "Lengths and speeds are those seen in this view: travel out of the instrument and back does not show in it.")
+	case trajectory.Oblique:
+		items = append(items, "Lengths and speeds are those seen in this view: it foreshortens travel along the strings and out of the instrument.")
+	}
 	if r.Frame.UnitsPerMM > 0 {
 		items = append(items, fmt.Sprintf("Scale: %.3g %s for a millimetre. Lengths are in %s.", r.Frame.UnitsPerMM, sourceUnit(r), unit(r)))
 	}

@@ -34,8 +34,13 @@ func findings(r *review.Review) []string {
 	rate, settled := r.Value("notes_per_second"), r.Value("settled_notes_per_second")
 	switch {
 	case rate.Known():
-		add("Speed: %s strokes a second, which is %s in sixteenths, over %d strokes.",
-			between(rate, 2), bpm(rate.Value), len(r.Motion.Strokes))
+		over := "over"
+		if few(rate) {
+			over = "over only"
+		}
+		add("Speed: %s strokes a second, which is %s in sixteenths, %s %s.",
+			between(rate, 2), bpm(rate.Value), over, count(len(r.Motion.Strokes), "stroke"))
+		out = append(out, agreement(r)...)
 		if settled.Known() && r.Settling.Share.Known() && r.Settling.Share.Value < 0.98 {
 			add("In the settled spans alone: %s strokes a second (%s in sixteenths).", between(settled, 2), bpm(settled.Value))
 		}
@@ -46,31 +51,41 @@ func findings(r *review.Review) []string {
 		} else {
 			add("The speed could not be measured: %s.", why(rate))
 		}
+		for _, a := range r.Motion.Absent {
+			if a.Code == "no strokes" || a.Code == "no motion" {
+				add("Look at the film and at the picture of the path: is %q the point that follows the pick, and is the player playing?", r.Setup.Tip)
+			}
+		}
 		return out
 	}
 
 	if a := r.Value("path_angle_deg"); a.Known() {
-		lean := "A downstroke ends further out from the instrument than it begins."
+		lean := ""
 		switch {
-		case a.Value < 0 && !(a.High >= 0):
-			lean = "A downstroke ends nearer to the instrument than it begins."
-		case a.Low <= 0 && a.High >= 0:
-			lean = "That is level with the strings, as far as can be told."
+		case few(a): // nothing follows
+		case a.Low <= -90 || a.High >= 90:
+			lean = " That is close to straight out, so that downstrokes and upstrokes can hardly be told apart."
+		case a.Low > 0:
+			lean = " A downstroke ends further out from the instrument than it begins."
+		case a.High < 0:
+			lean = " A downstroke ends nearer to the instrument than it begins."
+		default:
+			lean = " That is level with the strings, as far as can be told."
 		}
 		what := "Path"
 		if r.Frame.View == trajectory.Oblique {
 			what = "Path in the picture (an oblique view; compare it only within this set-up)"
 		}
-		add("%s: %s degrees to the strings. %s", what, between(a, 1), lean)
+		add("%s: %s degrees to the strings%s.%s", what, between(a, 1), from(a), lean)
 	} else if k := r.Value("skew_deg"); k.Known() {
-		add("Skew: the strokes run %s degrees off square to the strings. This view shows no path angle.", between(k, 1))
+		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", between(k, 1), from(k))
 	}
 
 	switch c := r.Clearing; c.Clearing {
 	case motion.ClearsAfterDownstrokes:
-		add("After a downstroke the tip turns out of the strings' way, %s above them; after an upstroke it turns among them.", length(r, c.AfterDown.Value))
+		add("After a downstroke the tip turns out of the strings' way, %s above them; after an upstroke it turns among them.", length(r, c.AfterDown))
 	case motion.ClearsAfterUpstrokes:
-		add("After an upstroke the tip turns out of the strings' way, %s above them; after a downstroke it turns among them.", length(r, c.AfterUp.Value))
+		add("After an upstroke the tip turns out of the strings' way, %s above them; after a downstroke it turns among them.", length(r, c.AfterUp))
 	case motion.ClearsBoth:
 		add("The tip turns out of the strings' way after both strokes.")
 	case motion.ClearsNeither:
@@ -81,9 +96,44 @@ func findings(r *review.Review) []string {
 
 	d, u := r.Value("turn_scatter_down"), r.Value("turn_scatter_up")
 	if d.Known() && u.Known() {
-		add("The turns scatter by %s on the treble side and %s on the bass side.", length(r, d.Value), length(r, u.Value))
+		add("The turns scatter by %s on the treble side and %s on the bass side.", length(r, d), length(r, u))
 	}
 	return out
+}
+
+// few reports whether a value rests on too little for anything to follow from
+// it.
+func few(v estimate.Value[float64]) bool {
+	return v.N < 6 || math.IsNaN(v.Low) || math.IsNaN(v.High)
+}
+
+// from says how many strokes a value rests on, where those are few.
+func from(v estimate.Value[float64]) string {
+	if !few(v) {
+		return ""
+	}
+	return ", from only " + count(v.N, "stroke")
+}
+
+// agreement says where the rate of the strokes and that of the spectrum do not
+// bear each other out.
+func agreement(r *review.Review) []string {
+	rate, s := r.Value("notes_per_second"), r.Value("spectral_notes_per_second")
+	if !s.Known() {
+		return []string{fmt.Sprintf("The speed could not be measured in a second way, from the spectrum (%s): treat it with care.", why(s))}
+	}
+	ratio := s.Value / rate.Value
+	near := func(x float64) bool { return math.Abs(ratio/x-1) <= 0.1 }
+	shows := fmt.Sprintf("%.3g strokes a second", s.Value)
+	switch {
+	case near(1):
+		return nil
+	case near(2):
+		shows += ", twice as many"
+	case near(0.5):
+		shows += ", half as many"
+	}
+	return []string{fmt.Sprintf("The two ways of measuring the speed do not agree: the spectrum shows %s. Treat the speed with care.", shows)}
 }
 
 // settlingWords tells where the motion holds and where it wanders.
@@ -101,15 +151,17 @@ func settlingWords(r *review.Review) []string {
 			}
 		}
 	}
+	holds := fmt.Sprintf("the longest holds for %.1f s (%s)", longest.End-longest.Start, count(longest.Strokes, "stroke"))
 	switch share := r.Settling.Share; {
 	case n == 0:
 		return []string{"The player is searching throughout: no stretch of a second or more keeps one motion. That is usual and useful early on."}
-	case share.Value > 0.98:
+	case n == 1 && share.Value > 0.98:
 		return []string{"The motion is settled throughout: one motion from start to end."}
+	case n == len(r.Spans):
+		return []string{fmt.Sprintf("The motion is settled in all %d stretches of playing; %s.", n, holds)}
 	default:
-		text := fmt.Sprintf("The motion is settled for %s of the playing time, in %s; the longest holds for %.1f s (%d strokes). In between the player is searching, which is usual and useful early on.",
-			percent(share.Value), count(n, "span"), longest.End-longest.Start, longest.Strokes)
-		return []string{text}
+		return []string{fmt.Sprintf("The motion is settled for %s of the playing time, in %s; %s. In between the player is searching, which is usual and useful early on.",
+			percent(share.Value), count(n, "span"), holds)}
 	}
 }
 
@@ -120,6 +172,9 @@ func changes(r *review.Review) []string {
 		switch v := c.Ratio; {
 		case !v.Known():
 			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said: %s.", c.Title, why(v)))
+		case math.IsNaN(v.Low) || math.IsNaN(v.High):
+			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take: its late scatter is %s of the early one, and how far that may be off is not known.",
+				c.Title, percent(v.Value)))
 		case v.High < 1:
 			out = append(out, fmt.Sprintf("The %s is steadier late in the take: its scatter is %s of the early one (%s to %s).",
 				c.Title, percent(v.Value), percent(v.Low), percent(v.High)))
@@ -135,9 +190,18 @@ func changes(r *review.Review) []string {
 
 func why[T ~float64](v estimate.Value[T]) string {
 	if v.Absent != nil {
-		return v.Absent.Why
+		return plain(*v.Absent)
 	}
 	return "there were too few strokes"
+}
+
+// plain is a reason in words that a teacher uses. The one in review.json is
+// exact.
+func plain(a estimate.Absence) string {
+	if a.Code == "few-blocks" {
+		return "the take is too short for that"
+	}
+	return a.Why
 }
 
 // between is a value with its interval, "8.2 (8.1 to 8.3)".
@@ -157,6 +221,9 @@ func percent(share float64) string {
 	if share > 0 && share < 0.01 {
 		return fmt.Sprintf("%.1f %%", 100*share)
 	}
+	if share > 0.99 && share < 1 {
+		return "over 99 %"
+	}
 	return fmt.Sprintf("%.0f %%", 100*share)
 }
 
@@ -167,11 +234,7 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-// length is a length with its unit.
-func length(r *review.Review, x float64) string {
-	unit := r.Unit
-	if unit == "" {
-		unit = "units"
-	}
-	return fmt.Sprintf("%.1f %s", x, unit)
+// length is a length with its unit, with the digits of the table.
+func length(r *review.Review, v estimate.Value[float64]) string {
+	return fmt.Sprintf("%.*f %s", decimals(v), v.Value, unit(r))
 }

@@ -1,8 +1,12 @@
 package review
 
 import (
+	"fmt"
+	"math"
+
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/variability"
+	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // Change is one quantity of the strokes, early against late in the take.
@@ -20,23 +24,54 @@ func (r *Review) early() error {
 	if !r.Frame.View.HasOut() {
 		angle, angleTitle, name = func(s motion.Stroke) float64 { return s.Skew.Degrees() }, "skew", "skew_deg"
 	}
+	noise := func(f func(motion.StrokeNoise) float64) float64 {
+		var known []float64
+		for _, s := range r.Motion.Strokes {
+			if v := f(s.Noise); v == v {
+				known = append(known, v)
+			}
+		}
+		return medianOf(known)
+	}
 	times := r.column(motion.Stroke.Middle)
 	// Long takes need fewer draws: their windows hold more blocks each.
 	draws := min(999, max(199, 400_000/max(1, len(times))))
 	for _, c := range []struct {
 		name, title, unit string
 		f                 func(motion.Stroke) float64
+		noise             float64
 	}{
-		{name, angleTitle, "degrees", angle},
-		{"duration_s", "stroke duration", "s", motion.Stroke.Duration},
-		{"length", "stroke length", r.Unit, func(s motion.Stroke) float64 { return s.Length }},
+		{name, angleTitle, "degrees", angle, noise(func(n motion.StrokeNoise) float64 { return n.Angle.Degrees() })},
+		// Two strokes in a row share a turn, whose error leaves their mean
+		// duration alone.
+		{"duration_s", "stroke duration", "s", motion.Stroke.Duration, noise(func(n motion.StrokeNoise) float64 { return n.Duration }) / math.Sqrt2},
+		{"length", "stroke length", r.lengthUnit(), func(s motion.Stroke) float64 { return s.Length }, noise(func(n motion.StrokeNoise) float64 { return n.Length })},
 	} {
 		x := r.column(c.f)
 		v, err := variability.EarlyLate(times, x, variability.EarlyLateOptions{
-			Cycles: true, Options: variability.Options{Seed: r.Options.Seed, Draws: draws},
+			Cycles: true, Options: variability.Options{Noise: c.noise, Seed: r.Options.Seed, Draws: draws},
 		})
 		if err != nil {
 			return err
+		}
+		if a := v.Ratio.Absent; a != nil && a.Code == "noise" {
+			a.Why = "in one part of the take it scatters no more than the measurement's own noise"
+		}
+		known := 0
+		for _, v := range x {
+			if v == v {
+				known++
+			}
+		}
+		if a := v.Ratio.Absent; a != nil && 2*known < len(x) {
+			// Not a matter of how long the take is.
+			why := fmt.Sprintf("only %d of %d strokes have one", known, len(x))
+			if known == 0 {
+				why = r.whyNo(c.title, "no stroke has one")
+			}
+			for _, w := range []*estimate.Value[float64]{&v.Difference, &v.Ratio, &v.G, &v.Delta} {
+				*w = estimate.Missing[float64]("few-known", w.Absent.What, why)
+			}
 		}
 		r.EarlyLate = append(r.EarlyLate, Change{c.name, c.title, c.unit, times, x, v})
 	}

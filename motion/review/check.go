@@ -3,6 +3,7 @@ package review
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/trajectory"
@@ -11,9 +12,12 @@ import (
 // Finding is one thing that a set-up can or cannot measure, and why, as parts
 // of a sentence.
 type Finding struct {
-	Can  bool
-	What string
-	Why  string
+	Can bool
+	// Aside says that the finding is worth knowing about this take, and is
+	// neither something that can be measured nor something that cannot.
+	Aside bool
+	What  string
+	Why   string
 }
 
 // Check says what the set-up behind a recording can and cannot measure, before
@@ -26,7 +30,7 @@ func Check(rec *trajectory.Recording, s Setup, o Options) ([]Finding, error) {
 	}
 	var fs []Finding
 	add := func(can bool, what, why string, args ...any) {
-		fs = append(fs, Finding{can, what, fmt.Sprintf(why, args...)})
+		fs = append(fs, Finding{Can: can, What: what, Why: fmt.Sprintf(why, args...)})
 	}
 	m := r.Motion
 	hz := m.SampleHz
@@ -74,9 +78,9 @@ func Check(rec *trajectory.Recording, s Setup, o Options) ([]Finding, error) {
 		}
 	}
 	if r.Unit == "mm" {
-		why := "the source is in millimetres"
-		if r.Frame.UnitsPerMM > 0 && s.Marks.DistanceMM > 0 {
-			why = fmt.Sprintf("%.3g units of the picture are a millimetre", r.Frame.UnitsPerMM)
+		why := fmt.Sprintf("%.3g units of the export are a millimetre", r.Frame.UnitsPerMM)
+		if s.Marks.DistanceMM == 0 {
+			why = "the export is in " + metric[r.SourceUnit]
 		}
 		add(true, "lengths in millimetres", "%s", why)
 	} else {
@@ -90,14 +94,27 @@ func Check(rec *trajectory.Recording, s Setup, o Options) ([]Finding, error) {
 			}
 		}
 		if v := medianOf(noise); v == v {
-			add(v < 3, "the path angle of single strokes", "the measured noise alone scatters it by %.2g degrees", v)
+			what := "the path angle of single strokes"
+			switch view {
+			case trajectory.Front:
+				what = "the skew of single strokes"
+			case trajectory.Oblique:
+				what = "the picture angle of single strokes"
+			}
+			add(v < 3, what, "the measured noise alone scatters it by %.2g degrees", v)
 		}
 		add(r.Settling.Absent == nil, "settled and searching spans", "%s", settlingWhy(r))
 	}
-	lost := r.Loss.Share()
-	add(lost < 0.2, "the take as a whole", "%.1f %% of the tip's samples are missing or were cut; the longest gap lasts %.2f s", 100*lost, r.Loss.LongestGap)
+	aside := func(what, why string) { fs = append(fs, Finding{Aside: true, What: what, Why: why}) }
+	aside("missing samples", fmt.Sprintf("%.1f %% of the tip's samples are missing or were cut; the longest gap lasts %.2f s", 100*r.Loss.Share(), r.Loss.LongestGap))
+	for _, n := range r.Notes {
+		aside("note", strings.TrimSuffix(n, "."))
+	}
 	return fs, nil
 }
+
+// metric are the units of an export that need no distance between the marks.
+var metric = map[string]string{"mm": "millimetres", "m": "metres"}
 
 func settlingWhy(r *Review) string {
 	if r.Settling.Absent != nil {

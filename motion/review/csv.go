@@ -7,7 +7,7 @@ import (
 	"strconv"
 )
 
-// StrokeColumns are the columns of strokes.csv. Names are fixed; more may
+// strokeColumns are the columns of strokes.csv. Names are fixed; more may
 // follow. An absent value is empty.
 var strokeColumns = []string{
 	"stroke", "direction", "start_s", "end_s", "duration_s", "length",
@@ -41,14 +41,21 @@ func (r *Review) WriteStrokes(w io.Writer) error {
 	return c.Error()
 }
 
-// WriteSpans writes one line for each settled or searching span.
+// WriteSpans writes one line for each settled or searching span, in the manner
+// of WriteStrokes.
 func (r *Review) WriteSpans(w io.Writer) error {
 	c := csv.NewWriter(w)
 	c.Write(spanColumns)
 	for _, s := range r.Spans {
+		rate, angle := nan, nan
+		if s.Rate.Known() {
+			rate = float64(s.Rate.Value)
+		}
+		if s.PathAngle.Known() {
+			angle = s.PathAngle.Value.Degrees()
+		}
 		c.Write([]string{
-			s.Kind(), seconds(s.Start), seconds(s.End), strconv.Itoa(s.Strokes),
-			number(float64(s.Rate.Value)), number(s.PathAngle.Value.Degrees()),
+			s.Kind(), seconds(s.Start), seconds(s.End), strconv.Itoa(s.Strokes), number(rate), number(angle),
 		})
 	}
 	c.Flush()

@@ -32,5 +32,13 @@
 // scatter is taken about the median of each direction, with the measured noise
 // removed. The interval of an angle also holds the error that the marks have on
 // the frame, which no number of strokes averages out. Intervals bear the
-// autocorrelation of strokes (see package estimate).
+// autocorrelation of strokes (see package estimate). From a handful of strokes
+// there is a centre without an interval (Low and High are NaN) and no scatter.
+//
+// # Views
+//
+// Lengths and speeds of a view with two axes are those seen in it: an end-on
+// view leaves out travel along the strings, a front view travel out of the
+// instrument, an oblique view some of each. They compare between takes filmed
+// alike.
 package review

@@ -229,6 +229,10 @@ func ExampleCheck() {
 		return
 	}
 	for _, f := range findings {
+		if f.Aside {
+			fmt.Println("also ", f.What)
+			continue
+		}
 		fmt.Printf("%-5v %s\n", f.Can, f.What)
 	}
 	// Output:
@@ -240,7 +244,7 @@ func ExampleCheck() {
 	// false skew
 	// false lengths in millimetres
 	// true  settled and searching spans
-	// true  the take as a whole
+	// also  missing samples
 }
 
 // The table of measures and the values of a review go side by side.

@@ -1,9 +1,6 @@
 package review
 
-import (
-	"github.com/plectrace/plectrace/trajectory"
-	"github.com/plectrace/plectrace/variability/robust"
-)
+import "github.com/plectrace/plectrace/variability/robust"
 
 // Loss says what became of the tip's samples, and whether what was lost
 // differs from what was kept.
@@ -11,17 +8,13 @@ type Loss struct {
 	// Samples is the number of samples, Missing those that the source left
 	// out, Cut those that cleaning took away.
 	Samples, Missing, Cut int
-	// ByRule counts the samples cut under each rule.
-	ByRule map[trajectory.Rule]int
 	// LongestGap is the longest time without a sample, in seconds, and
 	// LongestGapAt when it begins.
 	LongestGap, LongestGapAt float64
-	// Hidden is the number of strokes with a hidden turn. HiddenSpeed and
-	// SeenSpeed are the median peak speeds of those and of the others, in
-	// units/s; HiddenDuration and SeenDuration their median durations. NaN
-	// where there are fewer than five.
+	// Hidden is the number of strokes with a hidden turn. HiddenDuration and
+	// SeenDuration are the median durations of those and of the others, in
+	// seconds, NaN where there are fewer than five.
 	Hidden                       int
-	HiddenSpeed, SeenSpeed       float64
 	HiddenDuration, SeenDuration float64
 }
 
@@ -34,18 +27,13 @@ func (l Loss) Share() float64 {
 }
 
 func (r *Review) loss() {
-	l := Loss{Samples: r.Tip.Len(), ByRule: map[trajectory.Rule]int{}}
+	l := Loss{Samples: r.Tip.Len()}
 	for i := range r.Tip.X {
 		switch gone := r.Clean.X[i] != r.Clean.X[i]; {
 		case r.Tip.X[i] != r.Tip.X[i]:
 			l.Missing++
 		case gone:
 			l.Cut++
-		}
-	}
-	for _, e := range r.Edits {
-		if e.Point == r.Tip.Name && e.Rule != trajectory.Filled {
-			l.ByRule[e.Rule] += e.Samples()
 		}
 	}
 	last := -1
@@ -60,14 +48,13 @@ func (r *Review) loss() {
 		}
 		last = i
 	}
-	var speed, duration [2][]float64
+	var duration [2][]float64
 	for _, s := range r.Motion.Strokes {
 		k := 0
 		if s.TurnHidden() {
 			k = 1
 			l.Hidden++
 		}
-		speed[k] = append(speed[k], s.PeakSpeed)
 		duration[k] = append(duration[k], s.Duration())
 	}
 	centre := func(x []float64) float64 {
@@ -76,7 +63,6 @@ func (r *Review) loss() {
 		}
 		return robust.Median(x)
 	}
-	l.SeenSpeed, l.HiddenSpeed = centre(speed[0]), centre(speed[1])
 	l.SeenDuration, l.HiddenDuration = centre(duration[0]), centre(duration[1])
 	r.Loss = l
 }

@@ -1,6 +1,7 @@
 package review
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -29,6 +30,9 @@ type Measure struct {
 	Title string
 	// Unit is the unit, with "unit" standing for that of lengths.
 	Unit string
+	// Of names one of what the value's N counts: "stroke", "cycle" (a
+	// downstroke and an upstroke), "turn", or "part" (of the take).
+	Of string
 	// Better says which way practice aims.
 	Better Better
 	// Get returns the measure of a review.
@@ -36,54 +40,54 @@ type Measure struct {
 }
 
 var measures = []Measure{
-	{"notes_per_second", "Strokes per second, over the take", "1/s", Neither,
+	{"notes_per_second", "Strokes per second, over the take", "1/s", "cycle", Neither,
 		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.take) }},
-	{"settled_notes_per_second", "Strokes per second, in settled spans", "1/s", Neither,
+	{"settled_notes_per_second", "Strokes per second, in settled spans", "1/s", "cycle", Neither,
 		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.settled) }},
-	{"spectral_notes_per_second", "Strokes per second, from the spectrum", "1/s", Neither,
+	{"spectral_notes_per_second", "Strokes per second, from the spectrum", "1/s", "part", Neither,
 		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.spectral) }},
-	{"settled_share", "Share of the playing time that is settled", "", More,
+	{"settled_share", "Share of the playing time that is settled", "", "stroke", More,
 		func(r *Review) estimate.Value[float64] { return r.Settling.Share }},
-	{"path_angle_deg", "Path angle", "degrees", Neither,
+	{"path_angle_deg", "Path angle", "degrees", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] { return degrees(r.pathAngle(r.Motion.Strokes)) }},
-	{"path_angle_scatter_deg", "Path angle: scatter from stroke to stroke, noise removed", "degrees", Less,
+	{"path_angle_scatter_deg", "Path angle: scatter from stroke to stroke, noise removed", "degrees", "stroke", Less,
 		func(r *Review) estimate.Value[float64] {
 			return r.scatter("path angle", func(s motion.Stroke) float64 { return s.PathAngle.Degrees() },
 				func(s motion.Stroke) float64 { return s.Noise.Angle.Degrees() })
 		}},
-	{"skew_deg", "Skew", "degrees", Neither,
+	{"skew_deg", "Skew", "degrees", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] {
 			return degrees(r.overCycles("skew", r.Motion.Strokes, func(s motion.Stroke) circular.Angle { return s.Skew }))
 		}},
-	{"length", "Stroke length", "unit", Neither,
+	{"length", "Stroke length", "unit", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] {
 			return r.median("stroke length", func(s motion.Stroke) float64 { return s.Length })
 		}},
-	{"length_scatter", "Stroke length: scatter from stroke to stroke, noise removed", "unit", Less,
+	{"length_scatter", "Stroke length: scatter from stroke to stroke, noise removed", "unit", "stroke", Less,
 		func(r *Review) estimate.Value[float64] {
 			return r.scatter("stroke length", func(s motion.Stroke) float64 { return s.Length },
 				func(s motion.Stroke) float64 { return s.Noise.Length })
 		}},
-	{"duration_scatter", "Stroke duration: scatter from stroke to stroke, noise removed", "s", Less,
+	{"duration_scatter", "Stroke duration: scatter from stroke to stroke, noise removed", "s", "stroke", Less,
 		func(r *Review) estimate.Value[float64] {
 			return r.scatter("stroke duration", motion.Stroke.Duration,
 				func(s motion.Stroke) float64 { return s.Noise.Duration })
 		}},
-	{"curvature", "Curvature, positive when the middle bulges out", "1/unit", Neither,
+	{"curvature", "Curvature, positive when the middle bulges out", "1/unit", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] {
 			return r.median("curvature", func(s motion.Stroke) float64 { return s.Curvature })
 		}},
-	{"rise", "How much further out a downstroke ends than it begins", "unit", Neither,
+	{"rise", "How much further out a downstroke ends than it begins", "unit", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] { return r.Clearing.Rise }},
-	{"height_after_down", "Height of the turn after a downstroke", "unit", Neither,
+	{"height_after_down", "Height of the turn after a downstroke", "unit", "turn", Neither,
 		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterDown }},
-	{"height_after_up", "Height of the turn after an upstroke", "unit", Neither,
+	{"height_after_up", "Height of the turn after an upstroke", "unit", "turn", Neither,
 		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterUp }},
-	{"turn_scatter_down", "Scatter of the turns after downstrokes, across the strings", "unit", Less,
+	{"turn_scatter_down", "Scatter of the turns after downstrokes, across the strings", "unit", "turn", Less,
 		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Down) }},
-	{"turn_scatter_up", "Scatter of the turns after upstrokes, across the strings", "unit", Less,
+	{"turn_scatter_up", "Scatter of the turns after upstrokes, across the strings", "unit", "turn", Less,
 		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Up) }},
-	{"peak_speed", "Peak speed of a stroke", "unit/s", Neither,
+	{"peak_speed", "Peak speed of a stroke", "unit/s", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] {
 			return r.median("peak speed", func(s motion.Stroke) float64 { return s.PeakSpeed })
 		}},
@@ -118,11 +122,31 @@ func (r *Review) median(what string, f func(motion.Stroke) float64) estimate.Val
 	return v
 }
 
+// leastScatter is the number of strokes of each direction that a scatter needs:
+// deviations from the median of a handful come out too small.
+const leastScatter = 8
+
 // scatter returns the robust spread of a quantity from stroke to stroke about
 // its centre for each direction, with the measured noise removed.
 func (r *Review) scatter(what string, f, noise func(motion.Stroke) float64) estimate.Value[float64] {
-	what += " scatter"
 	x := r.centred(f)
+	down, up := 0, 0
+	for i, s := range r.Motion.Strokes {
+		switch {
+		case x[i] != x[i]:
+		case s.Direction == motion.Down:
+			down++
+		default:
+			up++
+		}
+	}
+	if min(down, up) < leastScatter {
+		why := fmt.Sprintf("%d downstrokes and %d upstrokes have one; this needs %d of each", down, up, leastScatter)
+		if down+up == 0 {
+			why = r.whyNo(what, "no stroke has one")
+		}
+		return estimate.Missing[float64]("too few", what+" scatter", why)
+	}
 	var n, sum float64
 	for _, s := range r.Motion.Strokes {
 		if v := noise(s); v == v {
@@ -136,8 +160,11 @@ func (r *Review) scatter(what string, f, noise func(motion.Stroke) float64) esti
 	}
 	v := variability.SpreadOf(x, variability.Options{Noise: sd}).Robust
 	if v.Absent != nil {
-		why := r.whyNo(what[:len(what)-len(" scatter")], v.Absent.Why)
-		return estimate.Missing[float64](v.Absent.Code, what, why)
+		why := v.Absent.Why
+		if v.Absent.Code == "noise" {
+			why = "it scatters less than the measurement's own noise"
+		}
+		return estimate.Missing[float64](v.Absent.Code, what+" scatter", why)
 	}
 	return v
 }
@@ -176,9 +203,17 @@ func (r *Review) centred(f func(motion.Stroke) float64) []float64 {
 
 // UnitOf returns the unit of a measure in this review.
 func (r *Review) UnitOf(m Measure) string {
-	name := r.Unit
-	if name == "" {
-		name = "source units"
+	return strings.ReplaceAll(m.Unit, "unit", r.lengthUnit())
+}
+
+// lengthUnit is the unit of lengths in words; coordinates of a picture whose
+// unit is not said are taken to be pixels.
+func (r *Review) lengthUnit() string {
+	switch {
+	case r.Unit != "":
+		return r.Unit
+	case r.Tip.Planar():
+		return "px"
 	}
-	return strings.ReplaceAll(m.Unit, "unit", name)
+	return "units of the export"
 }

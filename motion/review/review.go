@@ -190,8 +190,35 @@ func still(p trajectory.Path) bool {
 	return seen > 1
 }
 
+// Rates, in strokes a second, beyond which the time base is looked at again.
+// Nobody picks faster than fastest for long; a take slower than slowest may be
+// a film that plays slower than life (common practice).
+const (
+	fastest = 25
+	slowest = 1.5
+)
+
+// lookAtTime adds notes on a rate that speaks for another time base.
+func (r *Review) lookAtTime() {
+	rate := r.rates.take
+	if !rate.Known() {
+		rate = r.rates.spectral
+	}
+	slowed := r.Setup.SlowedBy != 0 && r.Setup.SlowedBy != 1
+	switch hz := r.Motion.SampleHz; {
+	case !rate.Known():
+	case rate.Value > fastest:
+		r.Notes = append(r.Notes, fmt.Sprintf(
+			"%.3g strokes a second: nobody plays that fast. Check the time base (slowed_by, rate); if the times of the export are already those of real life, slowed_by must be left out.", float64(rate.Value)))
+	case rate.Value < slowest && !slowed && hz > 23.5 && hz <= filmRate:
+		r.Notes = append(r.Notes, fmt.Sprintf(
+			"%.2g strokes a second in a film of %.3g frames a second: does the film play slower than life? If so, say how many times (slowed_by).", float64(rate.Value), hz))
+	}
+}
+
 // look adds notes on signs that look wrong.
 func (r *Review) look() {
+	r.lookAtTime()
 	if r.Motion.Options.Relative || len(r.Motion.Strokes) == 0 {
 		return
 	}

@@ -97,8 +97,8 @@ func (r *Review) pathAngle(strokes []motion.Stroke) estimate.Value[circular.Angl
 
 // overCycles returns the centre of an axial quantity of strokes: the median of
 // the means of a downstroke and the upstroke after it, since the two may
-// differ, with the frame's own uncertainty in its interval. Strokes without a
-// partner count alone when there are too few pairs.
+// differ, with the frame's own uncertainty in its interval, if the median has
+// one. Strokes count alone when there are too few pairs. N counts strokes.
 func (r *Review) overCycles(what string, strokes []motion.Stroke, f func(motion.Stroke) circular.Angle) estimate.Value[circular.Angle] {
 	a := make([]circular.Angle, len(strokes))
 	for i, s := range strokes {
@@ -117,17 +117,17 @@ func (r *Review) overCycles(what string, strokes []motion.Stroke, f func(motion.
 			i++
 		}
 	}
-	xs := pairs
+	xs, n := pairs, 2*len(pairs)
 	if len(pairs) < 6 {
-		xs = single
+		xs, n = single, len(single)
 	}
 	if len(xs) == 0 {
 		return estimate.Missing[circular.Angle]("none", what, r.whyNo(what, "no stroke has one"))
 	}
 	v := estimate.As[circular.Angle](estimate.SeriesMedian(xs, 0.95))
-	if !v.Known() {
-		return v
-	}
+	v.N = n
+	turned := v.Value.Axial() - v.Value // unwrapping may have left (-90, 90] degrees
+	v.Value, v.Low, v.High = v.Value+turned, v.Low+turned, v.High+turned
 	sys := circular.Angle(1.959964) * r.Frame.AxisError
 	v.Low = v.Value - circular.Angle(math.Hypot(float64(v.Value-v.Low), float64(sys)))
 	v.High = v.Value + circular.Angle(math.Hypot(float64(v.High-v.Value), float64(sys)))

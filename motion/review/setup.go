@@ -211,19 +211,16 @@ func (s Setup) Points() []string {
 // and a sentence for every guess, for the user to see.
 func (s Setup) Guess(points []string, spatial bool) (Setup, []string) {
 	var notes []string
+	all := func(words ...string) []string {
+		return slices.DeleteFunc(slices.Compact(slices.Sorted(slices.Values(points))), func(p string) bool {
+			return !slices.ContainsFunc(tokens(p), func(w string) bool { return slices.Contains(words, w) })
+		})
+	}
 	find := func(words ...string) string {
-		found := ""
-		for _, p := range points {
-			for _, w := range tokens(p) {
-				if slices.Contains(words, w) {
-					if found != "" && found != p {
-						return "" // more than one: not safe
-					}
-					found = p
-				}
-			}
+		if found := all(words...); len(found) == 1 {
+			return found[0]
 		}
-		return found
+		return "" // none, or more than one, which is not safe
 	}
 	if s.Tip == "" {
 		if s.Tip = find("tip", "pick", "plectrum"); s.Tip != "" {
@@ -261,9 +258,19 @@ func (s Setup) Guess(points []string, spatial bool) (Setup, []string) {
 		notes = append(notes, fmt.Sprintf("The view is taken to be %s.", how))
 	}
 	if spatial && len(s.Marks.Nut) == 0 {
-		if p := find("nut", "neck", "headstock"); p != "" {
-			s.Marks.Nut = []trajectory.Mark{{Point: p}}
-			notes = append(notes, fmt.Sprintf("The mark toward the nut is taken to be the point %q.", p))
+		p := all("nut")
+		for _, w := range []string{"headstock", "neck"} {
+			if len(p) == 0 {
+				p = all(w)
+			}
+		}
+		switch len(p) {
+		case 1:
+			s.Marks.Nut = []trajectory.Mark{{Point: p[0]}}
+			notes = append(notes, fmt.Sprintf("The mark toward the nut is taken to be the point %q.", p[0]))
+		case 2:
+			s.Marks.Nut = []trajectory.Mark{{Point: p[0]}, {Point: p[1]}}
+			notes = append(notes, fmt.Sprintf("The mark toward the nut is taken to be the middle of the points %q and %q.", p[0], p[1]))
 		}
 	}
 	return s, notes
@@ -290,8 +297,8 @@ func tokens(name string) []string {
 const filmRate = 30.5
 
 // Tracks returns the options with which to read the export, and a sentence on
-// the time base where it was assumed. timed says that the export has a time
-// column. Without one, Rate together with SlowedBy is taken as the rate of the
+// the time base where it was assumed or slowed down. timed says that the export
+// has a time column; SlowedBy then divides its times. Without one, Rate together with SlowedBy is taken as the rate of the
 // saved film when it is one that films are saved at, and as the capture rate
 // otherwise, which SlowedBy then does not change.
 func (s Setup) Tracks(timed bool) (tracks.Options, string) {
@@ -299,7 +306,12 @@ func (s Setup) Tracks(timed bool) (tracks.Options, string) {
 		Rate: s.Rate, Time: s.Time, TimeUnit: s.TimeUnit, SlowedBy: s.SlowedBy, Unit: s.Unit, Points: s.Points(),
 		IgnoreConfidence: s.MinConfidence < 0,
 	}
-	if timed || s.Time != "" || s.Rate == 0 || s.SlowedBy == 0 || s.SlowedBy == 1 {
+	switch columnless := s.Time == "-" || s.Time == "" && !timed; {
+	case s.SlowedBy == 0 || s.SlowedBy == 1:
+		return o, ""
+	case !columnless:
+		return o, fmt.Sprintf("The film is taken to be slowed by %g: times are divided by %[1]g.", s.SlowedBy)
+	case s.Rate == 0:
 		return o, ""
 	}
 	if s.Rate <= filmRate {

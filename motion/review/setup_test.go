@@ -3,6 +3,8 @@ package review_test
 import (
 	"bytes"
 	"reflect"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -119,6 +121,26 @@ func TestGuess(t *testing.T) {
 			t.Errorf("%s: nothing is said about the guesses", c.name)
 		}
 	}
+	// Two marks toward the nut are both used; three are not safe.
+	for _, c := range []struct{ points, want []string }{
+		{[]string{"tip", "nutB", "nutA", "neck"}, []string{"nutA", "nutB"}},
+		{[]string{"tip", "neck"}, []string{"neck"}},
+		{[]string{"tip", "nut_a", "nut_b", "nut_c"}, nil},
+	} {
+		s, notes := review.Setup{}.Guess(c.points, true)
+		var got []string
+		for _, m := range s.Marks.Nut {
+			got = append(got, m.Point)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%v: marks toward the nut %v, want %v", c.points, got, c.want)
+		}
+		for _, p := range got {
+			if !slices.ContainsFunc(notes, func(n string) bool { return strings.Contains(n, "nut") && strings.Contains(n, strconv.Quote(p)) }) {
+				t.Errorf("%v: the notes leave out %s", c.points, p)
+			}
+		}
+	}
 	// What was said is not guessed over.
 	s, _ := review.Setup{Tip: "wrist", View: trajectory.Front}.Guess([]string{"tip", "wrist"}, false)
 	if s.Tip != "wrist" || s.View != trajectory.Front {
@@ -137,7 +159,8 @@ func TestTimeBase(t *testing.T) {
 		{"capture rate alone", 240, 0, false, 240, 0, false},
 		{"film of 30 slowed by 8", 30, 8, false, 30, 8, true},
 		{"capture rate given with the slowing", 240, 8, false, 240, 1, true},
-		{"time column of a slowed film", 240, 8, true, 240, 8, false},
+		{"time column of a slowed film", 240, 8, true, 240, 8, true},
+		{"time column alone", 0, 0, true, 0, 0, false},
 	} {
 		s := review.Setup{Tip: "tip", Rate: c.rate, SlowedBy: c.slowed}
 		o, note := s.Tracks(c.timed)

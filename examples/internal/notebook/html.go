@@ -28,8 +28,8 @@ func (d *Doc) HTML(w io.Writer) error {
 	var sections []section
 	for i, s := range d.Sections {
 		out := section{ID: fmt.Sprintf("section-%d", i+1), Title: s.Title}
-		for _, b := range s.Blocks {
-			kind, of, err := prepare(b)
+		for j, b := range s.Blocks {
+			kind, of, err := prepare(b, fmt.Sprintf("caption-%d-%d", i+1, j+1))
 			if err != nil {
 				return fmt.Errorf("notebook: section %q: %w", s.Title, err)
 			}
@@ -48,8 +48,9 @@ func (d *Doc) HTML(w io.Writer) error {
 	return err
 }
 
-// prepare returns the name of b's kind, and what the template shows of it.
-func prepare(b Block) (kind string, of any, err error) {
+// prepare returns the name of b's kind, and what the template shows of it; id
+// is one for its caption.
+func prepare(b Block, id string) (kind string, of any, err error) {
 	switch b := b.(type) {
 	case Heading:
 		return "heading", b, nil
@@ -58,7 +59,7 @@ func prepare(b Block) (kind string, of any, err error) {
 	case List:
 		return "list", b, nil
 	case Table:
-		t, err := prepareTable(b)
+		t, err := prepareTable(b, id)
 		return "table", t, err
 	case Figure:
 		if b.Alt == "" {
@@ -85,13 +86,14 @@ type cell struct {
 }
 
 type preparedTable struct {
+	ID      string // of the caption
 	Caption string
 	Head    []cell
 	Rows    [][]cell
 }
 
 // prepareTable pairs each cell with the alignment of its column.
-func prepareTable(t Table) (preparedTable, error) {
+func prepareTable(t Table, id string) (preparedTable, error) {
 	row := func(texts []string) []cell {
 		cells := make([]cell, len(texts))
 		for i, text := range texts {
@@ -99,7 +101,7 @@ func prepareTable(t Table) (preparedTable, error) {
 		}
 		return cells
 	}
-	out := preparedTable{Caption: t.Caption, Head: row(t.Head)}
+	out := preparedTable{ID: id, Caption: t.Caption, Head: row(t.Head)}
 	for i, r := range t.Rows {
 		if len(r) != len(t.Head) {
 			return out, fmt.Errorf("the table %q has %d columns, and %d cells in row %d", t.Caption, len(t.Head), len(r), i+1)

@@ -115,8 +115,7 @@ func TestHTMLStructure(t *testing.T) {
 		{"h2", []string{"Check this first", "Findings", "How it was made"}},
 		{"h3", []string{"In numbers"}},
 		{"p", []string{"take-1.csv, 20 s", "Check the signs", "The treble side is marked.", "If it is wrong, say so with -left.", "Settled for 12 s.", "a < b && b > c"}},
-		{"figcaption", []string{"The tip in the film."}},
-		{"caption", []string{"Rates"}},
+		{"figcaption", []string{"The tip in the film.", "Rates"}},
 		{"th", []string{"measure", "value", "unit", "rate", "length"}},
 		{"td", []string{"9.98", "notes/s", "6.1", "mm"}},
 		{"code", []string{"go run ./examples/onetake\n  -check take.csv"}},
@@ -150,6 +149,9 @@ func TestHTMLLinks(t *testing.T) {
 	var ids, links []string
 	for _, e := range elements(t, html) {
 		if id := e.Attr["id"]; id != "" {
+			if slices.Contains(ids, id) {
+				t.Errorf("the id %q stands twice", id)
+			}
 			ids = append(ids, id)
 		}
 		if e.Name == "a" {
@@ -167,6 +169,21 @@ func TestHTMLLinks(t *testing.T) {
 	outside := regexp.MustCompile(`(?i)(src|href)="[^#]|url\(|@import`)
 	if hit := outside.FindString(html); hit != "" {
 		t.Errorf("the page asks for something outside of it: %q", hit)
+	}
+}
+
+// TestTableCaption: a table's caption stands outside of what scrolls, and names
+// it still.
+func TestTableCaption(t *testing.T) {
+	html := render(t, example())
+	caption := regexp.MustCompile(`<figcaption id="([^"]+)">Rates</figcaption>\s*<div class="wide"`).FindStringSubmatch(html)
+	if caption == nil {
+		t.Fatal("no caption before the scroller")
+	}
+	for _, e := range elements(t, html) {
+		if (e.Name == "table" || e.Attr["class"] == "wide") && e.Attr["aria-labelledby"] != caption[1] {
+			t.Errorf("%s is labelled by %q, want %q", e.Name, e.Attr["aria-labelledby"], caption[1])
+		}
 	}
 }
 

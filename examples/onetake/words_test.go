@@ -1,0 +1,117 @@
+package main
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// values is a review that holds the measures given, and no others.
+func values(v map[string]estimate.Value[float64]) *review.Review {
+	r := &review.Review{Frame: &trajectory.Frame{View: trajectory.EndOn}, Motion: &motion.Motion{}}
+	for _, m := range review.Measures() {
+		got, ok := v[m.Name]
+		if !ok {
+			got = estimate.Missing[float64]("none", m.Name, "nothing was measured")
+		}
+		r.Values = append(r.Values, got)
+	}
+	return r
+}
+
+func known(v, low, high float64, n int) estimate.Value[float64] {
+	return estimate.Value[float64]{Value: v, Low: low, High: high, Level: 0.95, N: n}
+}
+
+// TestAgreement: two rates that differ by more than a tenth are told apart.
+func TestAgreement(t *testing.T) {
+	for _, c := range []struct {
+		spectral float64
+		want     string
+	}{{8, ""}, {8.7, ""}, {16.2, "twice as many"}, {3.9, "half as many"}, {11, "shows 11 strokes a second. Treat"}} {
+		r := values(map[string]estimate.Value[float64]{
+			"notes_per_second": known(8, 7.9, 8.1, 60), "spectral_notes_per_second": known(c.spectral, c.spectral, c.spectral, 5),
+		})
+		if got := strings.Join(agreement(r), " "); (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
+			t.Errorf("8 and %g: %q", c.spectral, got)
+		}
+	}
+	r := values(map[string]estimate.Value[float64]{"notes_per_second": known(8, 7.9, 8.1, 60)})
+	if got := strings.Join(agreement(r), " "); !strings.Contains(got, "nothing was measured") {
+		t.Errorf("no spectral rate: %q", got)
+	}
+}
+
+// TestPathAngleWords: nothing follows from a handful of strokes, nor from an
+// interval that holds both ways.
+func TestPathAngleWords(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		angle    estimate.Value[float64]
+		want     string
+		leaveOut string
+	}{
+		{known(17, 15, 19, 60), "ends further out", "only"},
+		{known(-17, -19, -15, 60), "ends nearer", "only"},
+		{known(1, -1, 3, 60), "level with the strings", "ends"},
+		{known(88, 84, 92, 60), "can hardly be told apart", "ends"},
+		{known(17, nan, nan, 4), "from only 4 strokes.", "ends"},
+		{known(17, 15, 19, 5), "from only 5 strokes.", "ends"},
+		{known(17, nan, nan, 1), "from only one stroke.", "ends"},
+	} {
+		r := values(map[string]estimate.Value[float64]{"notes_per_second": known(8, 7.9, 8.1, 60), "path_angle_deg": c.angle})
+		text := strings.Join(findings(r), "\n")
+		if !strings.Contains(text, c.want) || strings.Contains(text, c.leaveOut) || strings.Contains(text, "NaN") {
+			t.Errorf("%+v:\n%s", c.angle, text)
+		}
+	}
+}
+
+// TestSettlingWords: one motion from start to end is one span.
+func TestSettlingWords(t *testing.T) {
+	settled, searching := review.Span{Settled: true, End: 2, Strokes: 16}, review.Span{Start: 2, End: 2.1, Strokes: 1}
+	for _, c := range []struct {
+		name  string
+		share float64
+		spans []review.Span
+		want  string
+	}{
+		{"one", 1, []review.Span{settled}, "one motion from start to end"},
+		{"three after pauses", 1, []review.Span{settled, settled, settled}, "in all 3 stretches of playing"},
+		{"nearly all", 0.996, []review.Span{settled, searching, settled}, "over 99 % of the playing time, in 2 spans"},
+		{"none", 0, []review.Span{searching}, "searching throughout"},
+	} {
+		r := &review.Review{Spans: c.spans}
+		r.Settling.Share = known(c.share, c.share, c.share, 40)
+		if got := strings.Join(settlingWords(r), " "); !strings.Contains(got, c.want) {
+			t.Errorf("%s: %q", c.name, got)
+		}
+	}
+}
+
+// TestChangeWords: no number without a bound, and no word of the statistics.
+func TestChangeWords(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		ratio estimate.Value[float64]
+		want  string
+	}{
+		{known(0.5, 0.4, 0.6, 60), "is steadier late"},
+		{known(2, 1.5, 2.6, 60), "scatters more late"},
+		{known(1, 0.5, 2, 60), "could be anything"},
+		{known(0.5, nan, nan, 60), "is not known"},
+		{estimate.Missing[float64]("few-blocks", "ratio of spreads", "a window holds 3 blocks of 4 values, fewer than 12"), "the take is too short for that"},
+	} {
+		r := &review.Review{EarlyLate: []review.Change{{Title: "path angle", Change: variability.Change{Ratio: c.ratio}}}}
+		got := strings.Join(changes(r), " ")
+		if !strings.Contains(got, c.want) || strings.Contains(got, "NaN") || strings.Contains(got, "block") {
+			t.Errorf("%+v: %q", c.ratio, got)
+		}
+	}
+}
