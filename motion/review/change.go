@@ -19,10 +19,9 @@ type Change struct {
 
 // early compares the first third of the take with the last.
 func (r *Review) early() error {
-	angle, angleTitle := func(s motion.Stroke) float64 { return s.PathAngle.Degrees() }, "path angle"
-	name := "path_angle_deg"
+	angle, angleTitle, name := r.unwrapped(pathAngleOf), "path angle", "path_angle_deg"
 	if !r.Frame.View.HasOut() {
-		angle, angleTitle, name = func(s motion.Stroke) float64 { return s.Skew.Degrees() }, "skew", "skew_deg"
+		angle, angleTitle, name = r.unwrapped(skewOf), "skew", "skew_deg"
 	}
 	noise := func(f func(motion.StrokeNoise) float64) float64 {
 		var known []float64

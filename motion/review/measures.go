@@ -52,12 +52,12 @@ var measures = []Measure{
 		func(r *Review) estimate.Value[float64] { return degrees(r.pathAngle(r.Motion.Strokes)) }},
 	{"path_angle_scatter_deg", "Path angle: scatter from stroke to stroke, noise removed", "degrees", "stroke", Less,
 		func(r *Review) estimate.Value[float64] {
-			return r.scatter("path angle", func(s motion.Stroke) float64 { return s.PathAngle.Degrees() },
+			return r.scatter("path angle", r.unwrapped(pathAngleOf),
 				func(s motion.Stroke) float64 { return s.Noise.Angle.Degrees() })
 		}},
 	{"skew_deg", "Skew", "degrees", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] {
-			return degrees(r.overCycles("skew", r.Motion.Strokes, func(s motion.Stroke) circular.Angle { return s.Skew }))
+			return degrees(r.overCycles("skew", r.Motion.Strokes, skewOf))
 		}},
 	{"length", "Stroke length", "unit", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] {

@@ -77,22 +77,41 @@ func (r *Review) angles() []circular.Angle {
 
 // unwrap brings axial angles within a right angle of their axial mean.
 func unwrap(a []circular.Angle) {
-	var sin, cos float64
-	for _, x := range a {
-		if x == x {
-			s, c := math.Sincos(2 * x.Radians())
-			sin, cos = sin+s, cos+c
-		}
-	}
-	mean := circular.Angle(math.Atan2(sin, cos) / 2)
+	mean := axialMean(len(a), func(i int) circular.Angle { return a[i] })
 	for i := range a {
 		a[i] = mean + (a[i] - mean).Axial()
 	}
 }
 
+// axialMean is the mean direction of n axial angles, those that are NaN left
+// out.
+func axialMean(n int, angle func(i int) circular.Angle) circular.Angle {
+	var sin, cos float64
+	for i := range n {
+		if x := angle(i); x == x {
+			s, c := math.Sincos(2 * x.Radians())
+			sin, cos = sin+s, cos+c
+		}
+	}
+	return circular.Angle(math.Atan2(sin, cos) / 2)
+}
+
+// unwrapped returns an axial angle of a stroke in degrees, within a right angle
+// of the take's mean: 89 and -89 degrees are neighbours, which scatter must
+// know.
+func (r *Review) unwrapped(f func(motion.Stroke) circular.Angle) func(motion.Stroke) float64 {
+	strokes := r.Motion.Strokes
+	mean := axialMean(len(strokes), func(i int) circular.Angle { return f(strokes[i]) })
+	return func(s motion.Stroke) float64 { return (mean + (f(s) - mean).Axial()).Degrees() }
+}
+
+func pathAngleOf(s motion.Stroke) circular.Angle { return s.PathAngle }
+
+func skewOf(s motion.Stroke) circular.Angle { return s.Skew }
+
 // pathAngle returns the path angle of a run of strokes.
 func (r *Review) pathAngle(strokes []motion.Stroke) estimate.Value[circular.Angle] {
-	return r.overCycles("path angle", strokes, func(s motion.Stroke) circular.Angle { return s.PathAngle })
+	return r.overCycles("path angle", strokes, pathAngleOf)
 }
 
 // overCycles returns the centre of an axial quantity of strokes: the median of
