@@ -262,6 +262,10 @@ func hermite(u, x0, x1, m0, m1 float64) float64 {
 	return v*v*((1+2*u)*x0+u*m0) + u*u*((1+2*v)*x1-v*m1)
 }
 
+// perMM holds the units of length that need no distance between marks, as the
+// number of them in a millimetre.
+var perMM = map[string]float64{"mm": 1, "cm": 0.1, "m": 1e-3}
+
 // setScale sets the unit and the scale of the frame, given the distance of the
 // bass and the treble mark at every sample of the columns, and its median.
 func (f *Frame) setScale(s *scratch, rec *Recording, distance []float64, median float64) {
@@ -277,15 +281,14 @@ func (f *Frame) setScale(s *scratch, rec *Recording, distance []float64, median 
 			f.scale = distance
 			f.note("the distance of the marks changes over the recording: the scale follows it")
 		}
-		said := map[string]float64{"mm": 1, "m": 1e-3}[rec.Unit]
+		said := perMM[rec.Unit]
 		if said > 0 && math.Abs(f.UnitsPerMM/said-1) > 0.05 {
 			f.note("the source says that it is in %s, which makes the marks %.4g mm apart, and you gave %.4g mm: yours is used",
 				rec.Unit, median/said, mm)
 		}
-	case rec.Unit == "mm":
-		f.Unit, f.UnitsPerMM, f.scale = "mm", 1, []float64{1}
-	case rec.Unit == "m":
-		f.Unit, f.UnitsPerMM, f.scale = "mm", 1e-3, []float64{1e3}
+	case perMM[rec.Unit] > 0:
+		f.Unit, f.UnitsPerMM = "mm", perMM[rec.Unit]
+		f.scale = []float64{1 / f.UnitsPerMM}
 	default:
 		f.Unit, f.scale = rec.Unit, []float64{1}
 	}

@@ -22,7 +22,7 @@ type FrameOptions struct {
 	Marks   Marks `json:"marks"`
 	// DistanceMM is the distance from the bass to the treble mark in
 	// millimetres. Zero means unknown: the frame then keeps the source's unit,
-	// except that metres become millimetres.
+	// except that centimetres and metres become millimetres.
 	DistanceMM float64 `json:"distance_mm,omitempty"`
 	// MarkCutoff is the cut-off in hertz of the zero-phase low-pass that
 	// smooths tracked marks. Zero means 10; negative turns it off.
@@ -32,8 +32,8 @@ type FrameOptions struct {
 	MaxMarkGap float64 `json:"max_mark_gap_s,omitempty"`
 	// MarkError is the standard error of a mark's place on each axis, in the
 	// source's unit. Zero means 1 for a planar source that is not in
-	// millimetres or metres, and no error for other sources; negative means
-	// no error.
+	// millimetres, centimetres or metres, and no error for other sources;
+	// negative means no error.
 	MarkError float64 `json:"mark_error,omitempty"`
 }
 
@@ -48,7 +48,7 @@ func (o FrameOptions) withDefaults(planar bool, unit string) FrameOptions {
 	if o.MaxMarkGap == 0 {
 		o.MaxMarkGap = 0.5
 	}
-	if o.MarkError == 0 && planar && unit != "mm" && unit != "m" {
+	if o.MarkError == 0 && planar && perMM[unit] == 0 {
 		o.MarkError = 1
 	}
 	return o

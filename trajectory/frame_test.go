@@ -362,3 +362,28 @@ func TestBridgeInParts(t *testing.T) {
 		}
 	}
 }
+
+// TestUnitsOfLength: the same place said in millimetres, centimetres and metres
+// is placed alike, without a distance between the marks.
+func TestUnitsOfLength(t *testing.T) {
+	T := seconds(3, 100)
+	for unit, size := range map[string]float64{"mm": 1, "cm": 0.1, "m": 1e-3} {
+		at := func(x, y float64) Mark { return Mark{At: []float64{x * size, y * size}} }
+		p := Path{Name: "tip", T: T, X: []float64{12 * size, 12 * size, 12 * size}, Y: []float64{-7 * size, -7 * size, -7 * size}}
+		rec := &Recording{Unit: unit, T: T, Points: []Path{p}}
+		f, err := NewFrame(rec, FrameOptions{View: EndOn, Marks: Marks{Bass: at(0, 0), Treble: at(50, 0)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := f.Place(Placed{}, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got.Unit != "mm" || math.Abs(f.UnitsPerMM/size-1) > 1e-12 || f.AxisError != 0 {
+			t.Errorf("%s: unit %q, %g per mm, axis error %g", unit, got.Unit, f.UnitsPerMM, f.AxisError)
+		}
+		if math.Abs(got.Across[1]+13) > 1e-9 || math.Abs(got.Out[1]-7) > 1e-9 {
+			t.Errorf("%s: placed at %g, %g, want -13, 7", unit, got.Across[1], got.Out[1])
+		}
+	}
+}

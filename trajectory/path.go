@@ -35,7 +35,7 @@ type Recording struct {
 	// Source names where the samples came from, for messages.
 	Source string
 	// Unit is the length unit of the coordinates as far as the source says:
-	// "px", "mm", "m" or "" for unknown.
+	// "px", "mm", "cm", "m" or "" for unknown.
 	Unit   string
 	T      []float64
 	Points []Path

@@ -114,7 +114,7 @@ func Check(rec *trajectory.Recording, s Setup, o Options) ([]Finding, error) {
 }
 
 // metric are the units of an export that need no distance between the marks.
-var metric = map[string]string{"mm": "millimetres", "m": "metres"}
+var metric = map[string]string{"mm": "millimetres", "cm": "centimetres", "m": "metres"}
 
 func settlingWhy(r *Review) string {
 	if r.Settling.Absent != nil {
