@@ -40,6 +40,10 @@ func Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 		return nil, err
 	}
 	m.SampleHz, m.Noise = g.hz, g.noise
+	if math.IsNaN(g.noise) {
+		// No floor for the search, but a measure for the intervals.
+		g.noise, m.Noise = 0, noiseOfShort(p)
+	}
 	if cycleHz == 0 {
 		why := "the point does not move back and forth"
 		if g.hz < leastHz {
@@ -73,7 +77,7 @@ func Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 		m.absent("no strokes", "strokes", "fewer than three turns stand out from the noise")
 		return m, nil
 	}
-	sh.noise, sh.axisError, sh.step = g.noise, o.AxisError.Radians(), 1/g.hz
+	sh.noise, sh.axisError, sh.step = max(g.noise, known(m.Noise)), o.AxisError.Radians(), 1/g.hz
 	s.refine()
 	s.measure()
 	m.Cycle, m.SamplesPerStroke = s.cycle/g.hz, s.cycle/2
@@ -90,7 +94,7 @@ func Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 	sh.angles = m.SamplesPerStroke >= MinSamplesAngles
 	sh.shape = m.SamplesPerStroke >= MinSamplesShape
 	sh.heights = sh.shape && sh.out >= 0 && !o.Relative
-	m.Strokes = sh.bridge(s.strokes(s.pieces(rests), p, sh), o)
+	m.Strokes = sh.bridge(s.strokes(s.pieces(rests), sh), o)
 	m.explain(sh)
 	return m, nil
 }
@@ -151,7 +155,8 @@ func newGrid(p trajectory.Placed, o Options) (*grid, float64, error) {
 
 // noise is the level of white noise on one axis: the root of the mean over
 // the columns of the variance that runs of some length show, as many of them,
-// spread over the take, as make it precise to a per cent or two.
+// spread over the take, as make it precise to a per cent or two. NaN where no
+// run is that long.
 func noise(p trajectory.Placed) float64 {
 	cols, _, _ := axes(p)
 	var sum, weight, looked, seen float64
@@ -168,8 +173,37 @@ func noise(p trajectory.Placed) float64 {
 			weight += float64(n)
 		}
 	}
-	if weight == 0 {
+	return math.Sqrt(sum / weight) // NaN of 0/0
+}
+
+// noiseOfShort is the noise where every run is short, as with a point that
+// hides in each stroke: the mean over runs of at least eight samples. It is
+// good for intervals, and too rough to keep turns out by. NaN without any.
+func noiseOfShort(p trajectory.Placed) float64 {
+	cols, _, _ := axes(p)
+	var sum [3]float64
+	weight := 0.0
+	for start, end := range trajectory.Runs(cols...) {
+		n := float64(end - start)
+		if n < 8 {
+			continue
+		}
+		weight += n
+		for d, x := range cols {
+			sum[d] += filter.NoiseLevel(x[start:end]) * n
+		}
+	}
+	square := 0.0
+	for _, v := range sum[:len(cols)] {
+		square += (v / weight) * (v / weight)
+	}
+	return math.Sqrt(square / float64(len(cols)))
+}
+
+// known is x, or 0 where it is NaN.
+func known(x float64) float64 {
+	if x != x {
 		return 0
 	}
-	return math.Sqrt(sum / weight)
+	return x
 }

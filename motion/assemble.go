@@ -3,7 +3,6 @@ package motion
 import (
 	"math"
 
-	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/robust"
 )
 
@@ -12,14 +11,13 @@ import (
 type piece struct {
 	run        int
 	start, end float64 // grid samples
-	startSE    float64 // their standard errors
+	startSE    float64 // standard errors of start and end
 	endSE      float64
 	down       bool
 	fromRest   bool // begins where a rest ends
 	toRest     bool
 	fromEdge   bool // begins at the end of a run
 	toEdge     bool
-	local      int // index of the local size
 }
 
 // Shares of the local size that a piece must reach to be a stroke.
@@ -68,7 +66,6 @@ func (s *search) keep(ps []piece, p piece, k *int) []piece {
 	}
 	mid := (p.start + p.end) / 2
 	*k = s.size.nearest(*k, mid)
-	p.local = *k
 	length, top := s.size.length[*k], s.size.top[*k]
 	ax := s.axis[int(mid)]
 	// On the samples themselves: beside a wide fast stroke the low-pass
@@ -123,7 +120,7 @@ func around(x []float64, i, beside int) float64 {
 }
 
 // strokes turns pieces into strokes with their measures.
-func (s *search) strokes(ps []piece, p trajectory.Placed, sh *shaper) []Stroke {
+func (s *search) strokes(ps []piece, sh *shaper) []Stroke {
 	out := make([]Stroke, len(ps))
 	for i, q := range ps {
 		out[i] = unmeasured()

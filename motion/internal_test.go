@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"github.com/plectrace/plectrace/trajectory"
 )
 
 // TestRolling holds the sliding window to sorting each window anew, with ties and
@@ -82,6 +84,33 @@ func TestSolveChain(t *testing.T) {
 	for i, want := range []float64{-2. / 8, -2. / 8} {
 		if math.Abs(c.next[i]-want) > 1e-12 {
 			t.Errorf("inverse %d %d = %v, want %v", i, i+1, c.next[i], want)
+		}
+	}
+}
+
+// TestNoiseOfShortRuns: a point that hides in every stroke leaves runs of a few
+// samples, whose noise is still seen; shorter ones leave it unknown, not zero.
+func TestNoiseOfShortRuns(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 3))
+	const sigma = 0.2
+	for _, c := range []struct {
+		every, hidden int
+		low, high     float64
+	}{{1000, 1, 0.9, 1.1}, {14, 3, 0.85, 1.3}, {10, 5, math.NaN(), math.NaN()}} {
+		p := trajectory.Placed{T: make([]float64, 3000), Across: make([]float64, 3000), Out: make([]float64, 3000)}
+		for i := range p.T {
+			p.T[i] = float64(i) / 240
+			p.Across[i], p.Out[i] = 5*math.Sin(float64(i)/8)+sigma*rng.NormFloat64(), sigma*rng.NormFloat64()
+			if i%c.every < c.hidden {
+				p.Across[i], p.Out[i] = math.NaN(), math.NaN()
+			}
+		}
+		got := noise(p) / sigma
+		if math.IsNaN(got) {
+			got = noiseOfShort(p) / sigma
+		}
+		if math.IsNaN(c.low) != math.IsNaN(got) || got < c.low || got > c.high {
+			t.Errorf("%d of %d hidden: noise %.2f of the true one, want %.2f to %.2f", c.hidden, c.every, got, c.low, c.high)
 		}
 	}
 }

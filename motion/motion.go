@@ -82,7 +82,8 @@ type Motion struct {
 	// SamplesPerStroke is SampleHz times half the cycle.
 	SamplesPerStroke float64
 	// Noise is the standard deviation of the samples' white noise on one
-	// axis, in Unit.
+	// axis, in Unit; NaN where no run of samples is long enough to show it,
+	// which then counts as none.
 	Noise float64
 	// CutoffHz is the low-pass cut-off used; +Inf when none was.
 	CutoffHz float64
