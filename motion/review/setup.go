@@ -1,14 +1,9 @@
 package review
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/tracks"
@@ -100,101 +95,6 @@ func (k *TipKind) UnmarshalText(b []byte) error {
 	return fmt.Errorf("tip_is is %q: write \"pick\" when the pick's own tip is tracked, \"marker\" when a point above it is", b)
 }
 
-// ParseSetup reads a settings file. An unknown key, a value of the wrong kind
-// and anything after the object are errors that name it.
-func ParseSetup(r io.Reader) (Setup, error) {
-	data, err := io.ReadAll(io.LimitReader(r, 1<<20+1))
-	if err != nil {
-		return Setup{}, err
-	}
-	if len(data) > 1<<20 {
-		return Setup{}, errors.New("the settings file is over 1 MiB: is it the export?")
-	}
-	var s Setup
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&s); err != nil {
-		return Setup{}, setupError(data, d.InputOffset(), err)
-	}
-	if _, err := d.Token(); err != io.EOF {
-		return Setup{}, setupError(data, d.InputOffset(), errors.New("more text follows the closing brace"))
-	}
-	if s.Schema != "" && s.Schema != SetupSchema {
-		return Setup{}, fmt.Errorf("schema is %q: this program reads %q", s.Schema, SetupSchema)
-	}
-	s.Schema = SetupSchema
-	return s, nil
-}
-
-func setupError(data []byte, offset int64, err error) error {
-	var syntax *json.SyntaxError
-	var kind *json.UnmarshalTypeError
-	switch {
-	case errors.As(err, &syntax):
-		offset = syntax.Offset
-	case errors.As(err, &kind):
-		offset = kind.Offset
-		err = fmt.Errorf("%s cannot be a %s", kind.Field, kind.Value)
-	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		err = errors.New("the text ends too early")
-	}
-	line := 1 + bytes.Count(data[:min(int(offset), len(data))], []byte("\n"))
-	return fmt.Errorf("line %d: %s", line, strings.TrimPrefix(err.Error(), "json: "))
-}
-
-// JSON returns the settings file for s.
-func (s Setup) JSON() ([]byte, error) {
-	s.Schema = SetupSchema
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(s); err != nil {
-		return nil, err
-	}
-	return b.Bytes(), nil
-}
-
-// Starter returns a settings file for s to be filled in by hand: with every key
-// that most takes need, empty where s does not know it, and with the others that
-// s does know.
-func (s Setup) Starter() ([]byte, error) {
-	type starter struct {
-		Schema string          `json:"schema"`
-		Tip    string          `json:"tip"`
-		TipIs  TipKind         `json:"tip_is"`
-		Rate   float64         `json:"rate"`
-		Time   string          `json:"time,omitempty"`
-		Clock  string          `json:"time_unit,omitempty"`
-		Unit   string          `json:"unit,omitempty"`
-		Trust  float64         `json:"min_confidence,omitempty"`
-		Slowed float64         `json:"slowed_by"`
-		View   trajectory.View `json:"view"`
-		YUp    bool            `json:"y_up"`
-		Left   bool            `json:"left_handed"`
-		Mirror bool            `json:"mirrored"`
-		Neck   bool            `json:"from_neck"`
-		Out    trajectory.Side `json:"outward,omitzero"`
-		Marks  struct {
-			Bass       trajectory.Mark   `json:"bass"`
-			Treble     trajectory.Mark   `json:"treble"`
-			Nut        []trajectory.Mark `json:"nut,omitempty"`
-			DistanceMM float64           `json:"distance_mm"`
-		} `json:"marks"`
-		Elsewhere bool `json:"marks_elsewhere,omitempty"`
-	}
-	out := starter{
-		Schema: SetupSchema, Tip: s.Tip, TipIs: s.TipIs, Rate: s.Rate, Time: s.Time, Clock: s.TimeUnit, Unit: s.Unit, Trust: s.MinConfidence, Slowed: s.SlowedBy, View: s.View,
-		YUp: s.YUp, Left: s.LeftHanded, Mirror: s.Mirrored, Neck: s.FromNeck, Out: s.Outward, Elsewhere: s.MarksElsewhere,
-	}
-	if out.Slowed == 0 {
-		out.Slowed = 1
-	}
-	out.Marks.Bass, out.Marks.Treble, out.Marks.Nut, out.Marks.DistanceMM = s.Marks.Bass, s.Marks.Treble, s.Marks.Nut, s.Marks.DistanceMM
-	data, err := json.MarshalIndent(out, "", "  ")
-	return append(data, '\n'), err
-}
-
 // Points returns the names of the tracked points that s needs, each once.
 func (s Setup) Points() []string {
 	names := []string{s.Tip}
@@ -204,92 +104,6 @@ func (s Setup) Points() []string {
 		}
 	}
 	return names
-}
-
-// Guess fills in what s leaves open and the names of an export's points make
-// safe to assume: the tip, and the marks. It returns the completed settings
-// and a sentence for every guess, for the user to see.
-func (s Setup) Guess(points []string, spatial bool) (Setup, []string) {
-	var notes []string
-	all := func(words ...string) []string {
-		return slices.DeleteFunc(slices.Compact(slices.Sorted(slices.Values(points))), func(p string) bool {
-			return !slices.ContainsFunc(tokens(p), func(w string) bool { return slices.Contains(words, w) })
-		})
-	}
-	find := func(words ...string) string {
-		if found := all(words...); len(found) == 1 {
-			return found[0]
-		}
-		return "" // none, or more than one, which is not safe
-	}
-	if s.Tip == "" {
-		if s.Tip = find("tip", "pick", "plectrum"); s.Tip != "" {
-			notes = append(notes, fmt.Sprintf("The tip is taken to be the point %q.", s.Tip))
-		}
-	}
-	if s.TipIs == TipUnknown && s.Tip != "" {
-		w := tokens(s.Tip)
-		body := slices.ContainsFunc(w, func(t string) bool {
-			return slices.Contains([]string{"thumb", "index", "finger", "wrist", "hand", "knuckle", "marker"}, t)
-		})
-		if !body && slices.ContainsFunc(w, func(t string) bool { return t == "tip" || t == "pick" || t == "plectrum" }) {
-			s.TipIs = TipOfPick
-			notes = append(notes, fmt.Sprintf("%q is taken to be the pick's own tip; if it is a marker above it, say so (tip_is), or heights come out too large.", s.Tip))
-		}
-	}
-	mark := func(m *trajectory.Mark, side string, words ...string) {
-		if !m.IsZero() {
-			return
-		}
-		if p := find(words...); p != "" && p != s.Tip {
-			m.Point = p
-			notes = append(notes, fmt.Sprintf("The %s mark is taken to be the point %q.", side, p))
-		}
-	}
-	mark(&s.Marks.Bass, "bass", "bass")
-	mark(&s.Marks.Treble, "treble", "treble")
-	if s.View == trajectory.ViewUnknown {
-		s.View = trajectory.EndOn
-		how := "end-on: the camera looks along the strings"
-		if spatial {
-			s.View = trajectory.Spatial
-			how = "3-d: the export has three axes"
-		}
-		notes = append(notes, fmt.Sprintf("The view is taken to be %s.", how))
-	}
-	if spatial && len(s.Marks.Nut) == 0 {
-		p := all("nut")
-		for _, w := range []string{"headstock", "neck"} {
-			if len(p) == 0 {
-				p = all(w)
-			}
-		}
-		switch len(p) {
-		case 1:
-			s.Marks.Nut = []trajectory.Mark{{Point: p[0]}}
-			notes = append(notes, fmt.Sprintf("The mark toward the nut is taken to be the point %q.", p[0]))
-		case 2:
-			s.Marks.Nut = []trajectory.Mark{{Point: p[0]}, {Point: p[1]}}
-			notes = append(notes, fmt.Sprintf("The mark toward the nut is taken to be the middle of the points %q and %q.", p[0], p[1]))
-		}
-	}
-	return s, notes
-}
-
-// tokens splits a point's name into lower-case words.
-func tokens(name string) []string {
-	var b strings.Builder
-	lower := false
-	for _, r := range name {
-		if lower && r >= 'A' && r <= 'Z' {
-			b.WriteByte(' ')
-		}
-		lower = r >= 'a' && r <= 'z'
-		b.WriteRune(r)
-	}
-	return strings.FieldsFunc(strings.ToLower(b.String()), func(r rune) bool {
-		return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r > 127)
-	})
 }
 
 // filmRate is the highest rate at which films are commonly saved for playing in
