@@ -51,7 +51,9 @@ func (c *Clearing) UnmarshalText(b []byte) error {
 type ClearingEvidence struct {
 	Clearing Clearing
 	// AfterDown and AfterUp are the median heights of the turns that end
-	// downstrokes and upstrokes, in the unit of the path.
+	// downstrokes and upstrokes, in the unit of the path, over the string
+	// played (see Options.StringLow), which is the string plane unless the
+	// options say otherwise.
 	AfterDown, AfterUp estimate.Value[float64]
 	// Rise is the median of how much further out a downstroke ends than it
 	// begins. Unlike the heights it needs no known zero.
@@ -61,9 +63,9 @@ type ClearingEvidence struct {
 }
 
 // Clear judges from the heights of the turns which of them lie out of the
-// strings' way: those whose median height is above the string plane with its
-// whole interval. It is unknown when an interval holds the plane itself, and
-// when the turns are too few for one.
+// strings' way: those whose median height is above the string played with its
+// whole interval. It is unknown when an interval holds zero, and when the turns
+// are too few for one.
 func (m *Motion) Clear() ClearingEvidence {
 	var down, up, rise []float64
 	for _, s := range m.Strokes {
@@ -100,11 +102,11 @@ func (m *Motion) Clear() ClearingEvidence {
 			return -1
 		case math.IsNaN(v.Low):
 			e.Absent = &estimate.Absence{Code: "too few", What: "clearing", Why: fmt.Sprintf(
-				"only %d turns after %s have a height, too few to tell the side of the string plane", v.N, which)}
+				"only %d turns after %s have a height, too few to tell on which side of the string", v.N, which)}
 			return 0
 		}
 		e.Absent = &estimate.Absence{Code: "undecided", What: "clearing", Why: fmt.Sprintf(
-			"the turns after %s lie %.2g %s from the string plane (%.2g to %.2g), too near to tell the side", which, v.Value, m.Unit, v.Low, v.High)}
+			"the turns after %s lie %.2g %s above the string (%.2g to %.2g), too near to tell the side", which, v.Value, m.Unit, v.Low, v.High)}
 		return 0
 	}
 	switch d, u := side(e.AfterDown, "downstrokes"), side(e.AfterUp, "upstrokes"); {
@@ -142,8 +144,10 @@ func (m *Motion) height(what string, x []float64) estimate.Value[float64] {
 	}
 	if v.Known() {
 		sys := 1.959964 * m.Options.HeightError
-		v.Low = v.Value - math.Hypot(v.Value-v.Low, sys)
-		v.High = v.Value + math.Hypot(v.High-v.Value, sys)
+		below, above := math.Hypot(v.Value-v.Low, sys), math.Hypot(v.High-v.Value, sys)
+		low, high := m.Options.StringLow, m.Options.StringHigh
+		v.Low, v.High = v.Value-high-below, v.Value-low+above
+		v.Value -= (low + high) / 2
 	}
 	return v
 }

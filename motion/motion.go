@@ -38,6 +38,11 @@ type Options struct {
 	// HeightError is one standard deviation of the string plane's own place,
 	// in the path's unit; it widens the intervals of heights.
 	HeightError float64 `json:"height_error"`
+	// StringLow and StringHigh bound the height over the string plane of the
+	// string that is played, in the path's unit: a crowned fingerboard lifts
+	// the inner strings. Clearing is judged against it.
+	StringLow  float64 `json:"string_low,omitempty"`
+	StringHigh float64 `json:"string_high,omitempty"`
 }
 
 func (o Options) withDefaults() Options {

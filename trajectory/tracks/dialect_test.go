@@ -50,6 +50,7 @@ var dialects = []struct {
 	{"trailing separators in rows only", "time,tip_x,tip_y\n0,1,2,,\n0.5,3,4, \"\"\n", tracks.Options{}, "t[0 0.5] tip x[1 3] y[2 4]"},
 	{"blank lines", "\n\ntime,tip_x,tip_y\n\n0,1,2\n \t \n0.5,3,4\n\n\n", tracks.Options{}, "t[0 0.5] tip x[1 3] y[2 4]"},
 	{"rows of separators", "time,tip_x,tip_y\n0,1,2\n,,\n0.5,3,4\n,,\n,,\n", tracks.Options{}, "t[0 0.5] tip x[1 3] y[2 4]"},
+	{"rows of fewer separators", "time,tip_x,tip_y\n,\n0,1,2\n,\n0.5,3,4\n,", tracks.Options{}, "t[0 0.5] tip x[1 3] y[2 4]"},
 	{"comments", "# a take, of mine\ntime,tip_x,tip_y\n0,1,2\n  # \"half way\n0.5,3,4\n#end", tracks.Options{}, "t[0 0.5] tip x[1 3] y[2 4]"},
 	{"given separator", "time;tip_x;tip_y\n0;1;2\n", tracks.Options{Delimiter: ';'}, "t[0] tip x[1] y[2]"},
 

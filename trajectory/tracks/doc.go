@@ -1,5 +1,6 @@
 // Package tracks reads and writes tracking exports: delimited text as trackers
-// and motion-capture systems write it.
+// and motion-capture systems write it, among it TRC marker tables, and C3D
+// files. What a file is shows in its content; its name does not count.
 //
 // ReadFile turns an export into a trajectory.Recording. A program that does
 // not know the names of the columns looks first:
@@ -10,7 +11,7 @@
 //		Rate:   240,                              // where there is no time column
 //	})
 //
-// # What is understood
+// # What is understood of text
 //
 //   - Separators: comma, semicolon, tab, vertical bar, runs of blanks. Quotes
 //     as in RFC 4180. Line ends LF, CRLF or CR. Blank lines, lines that begin
@@ -28,6 +29,39 @@
 //     timestamp_us, ...) and any steps; or a frame column or none, with
 //     Options.Rate.
 //
+// # Marker tables
+//
+// A TRC file is delimited text of three axes, with lines above that are held
+// against it. Units is the unit of length, and DataRate the rate where there is
+// no time column or Options.Time does without. Fewer rows than NumFrames mean
+// that the end is cut off, which is an error; more are read. NumMarkers has to
+// be the number of names and that of columns for them.
+//
+// # C3D files
+//
+// Integers and reals of Intel, DEC and MIPS machines are read, from 1 to 65535
+// points and up to 2^31-1 frames. Analog samples are passed over.
+//
+//   - A point has the three axes of the file, in POINT:UNITS if they are mm,
+//     cm, m or a spelling of them, otherwise in no known unit. Residuals are
+//     no confidences and are not kept.
+//   - Names are POINT:LABELS, LABELS2, LABELS3 and so on. The seventh point of
+//     a frame is "point 7" where it has no label, and "tip (point 7)" where
+//     the label tip is taken.
+//   - Points that POINT:ANGLES, FORCES, MOMENTS, POWERS, REACTIONS or SCALARS
+//     list are no positions. They are left out; Layout.Columns has them without
+//     a role, and to ask for one is an error.
+//   - Frame 1 is at 0 s, the first frame in the file at (number - 1) / rate,
+//     so that a part of a take keeps its times. Where the numbers of the first
+//     and last frame do not agree with that of the frames, the first is at 0.
+//   - A sample is missing where its residual is negative, or an axis or the
+//     residual is no number. One of residual 0 was filled in or smoothed by
+//     the system; it is kept as it is, since many write nothing else.
+//   - The parameters count, and the header where they are silent. A file whose
+//     parameters and header differ on where its samples are is an error, and
+//     one that ends before its last frame, too. If they differ by more than
+//     0.1 % on the rate, it takes Options.Rate.
+//
 // # Missing data
 //
 // An empty cell, "-", "--" and, in any case, nan, na, n/a, null and none are
@@ -38,8 +72,8 @@
 //
 // # What it says no to
 //
-// Every error is an *Error with file, line, column, the offending text and a
-// hint. Rows too short or too long, text in a column of numbers, two columns
+// Every error is an *Error with file, line and column or, in a C3D file, byte,
+// the offending text and a hint. Rows too short or too long, text in a column of numbers, two columns
 // for one thing, points in different units and steps of time too long for
 // seconds are errors, not guesses.
 //
@@ -48,9 +82,22 @@
 // Text is parsed in blocks of 256 KiB; what is allocated beyond them is about
 // the columns of the points kept. A row is at most 1 MiB long.
 //
+// Of a C3D file at most 1 MiB of parameters, the names of at most 65535 points
+// and a buffer for a frame or 256 KiB are kept beyond the columns. Columns are
+// not allocated on the word of the file: they have its length to go by, or grow
+// by half as it arrives. A small file that claims to be large costs 32 MB at
+// most until that shows.
+//
+// # Size
+//
+// The package is larger than most here. The formats share the options, the
+// layout, the errors and the rules of what a sample is; how they are taken
+// apart is in internal/delimited, internal/header and internal/c3d.
+//
 // # References
 //
 //	quoting            Read, Write   Shafranovich, Y. (2005). RFC 4180, section 2
+//	C3D                Read          The C3D file format: a user guide. c3d.org
 //	decimal to binary  Read          Clinger, W. D. (1990). How to read floating point
 //	                                 numbers accurately. PLDI '90, 92-101
 //	binary to decimal  Write         package strconv, shortest form

@@ -14,22 +14,24 @@ import (
 //
 // Rule is the rule that was broken, as a short key that programs may rely on:
 //
-//	empty        there is no text                     binary     not text, or text in UTF-16
+//	empty        there is nothing in it               binary     not text, or text in UTF-16
 //	prose        no table of numbers was found        header     the header names no point
 //	header-only  no row of numbers follows            duplicate  two columns for the same thing
-//	ragged       too few or too many cells            truncated  the last row is cut off
+//	ragged       too few or too many cells            truncated  the end is cut off
 //	text         text among the numbers               infinite   an infinite value
 //	quote        a quote that is not closed           long-line  a line of more than 1 MiB
 //	time         time missing, repeated, backwards    time-unit  steps too long to be seconds
 //	rate         no time column and no rate           confidence outside [0, 1]
 //	unit         points in different units            point      no such point
 //	column       no such column                       option     an option that makes no sense
+//	markers      not as many as the header promises   damaged    not laid out as a C3D file is
 //	read, write  failure of the reader or writer      recording  not fit to be written
 type Error struct {
 	File   string // Options.Source
 	Line   int    // from 1, 0 if there is none to blame
 	Column int    // number of the cell in the row from 1, 0 if there is none to blame
-	Name   string // name of that column
+	Offset int64  // of a C3D file: bytes from its beginning, 0 if there are none to blame
+	Name   string // name of that column, or of the point
 	Text   string // the offending text
 	Rule   string
 	Msg    string // what is wrong
@@ -45,6 +47,13 @@ func (e *Error) Error() string {
 	}
 	if e.Line > 0 {
 		place = append(place, fmt.Sprint("line ", e.Line))
+	}
+	if e.Offset > 0 {
+		s := fmt.Sprint("byte ", e.Offset)
+		if e.Name != "" {
+			s += " (" + e.Name + ")"
+		}
+		place = append(place, s)
 	}
 	if e.Column > 0 {
 		s := fmt.Sprint("column ", e.Column)
@@ -104,6 +113,16 @@ func located(err error, file string, columns []Column) error {
 		e.Hint = "the header comes again here; keep one take per file"
 	}
 	return e
+}
+
+// located is located of the rows below the header.
+func (s *survey) located(err error, file string) error {
+	err = located(err, file, s.Columns)
+	var e *Error
+	if errors.As(err, &e) && e.Rule == "time" && s.time >= 0 && s.Rate > 0 {
+		e.Hint = fmt.Sprintf("leave the time column out: the header states %v samples per second", s.Rate)
+	}
+	return err
 }
 
 // list returns at most a dozen names, quoted.

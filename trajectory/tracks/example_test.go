@@ -1,6 +1,7 @@
 package tracks_test
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"os"
@@ -70,6 +71,56 @@ func ExampleRead_noHeader() {
 	fmt.Println(tip.T, tip.X, tip.Y)
 	// Output:
 	// [0 0.01] [512.5 514.75] [233.25 230.5]
+}
+
+// A C3D file of an Intel machine, from frame 25 at 120 frames/s. The tip was not
+// seen in the second frame.
+func ExampleRead_c3d() {
+	file := c3dFile{
+		rate: 120, first: 25, unit: "mm", labels: []string{"tip", "wrist"},
+		frames: [][][4]float64{ // x, y, z, residual
+			{{12.5, -3, 801, 0}, {90, 40.5, 770, 0}},
+			{{0, 0, 0, -1}, {90.25, 40.5, 770, 0}},
+		},
+	}.bytes()
+	rec, err := tracks.Read(bytes.NewReader(file), tracks.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("times in s: %.4f\n", rec.T)
+	for _, p := range rec.Points {
+		fmt.Println(p.Name, "in", rec.Unit, p.X, p.Y, p.Z)
+	}
+	_, err = tracks.Read(bytes.NewReader(file[:1050]), tracks.Options{Source: "take.c3d"})
+	fmt.Println(err)
+	// Output:
+	// times in s: [0.2000 0.2083]
+	// tip in mm [12.5 NaN] [-3 NaN] [801 NaN]
+	// wrist in mm [90 90.25] [40.5 40.5] [770 770]
+	// tracks: take.c3d, byte 1050: the file ends in frame 2 of 2; copy the file or export it again
+}
+
+// A marker table whose last row is gone.
+func ExampleRead_markerTable() {
+	const export = "PathFileType\t4\t(X/Y/Z)\ttake.trc\n" +
+		"DataRate\tCameraRate\tNumFrames\tNumMarkers\tUnits\n" +
+		"120.00\t120.00\t3\t1\tmm\n" +
+		"Frame#\tTime\ttip\t\t\n" +
+		"\t\tX1\tY1\tZ1\n\n" +
+		"1\t0.00000\t12.5\t-3\t801\n" +
+		"2\t0.00833\t\t\t\n"
+	_, err := tracks.Read(strings.NewReader(export), tracks.Options{})
+	fmt.Println(err)
+	rec, err := tracks.Read(strings.NewReader(strings.Replace(export, "\t3\t", "\t2\t", 1)), tracks.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(rec.T, rec.Unit, rec.Points[0].X)
+	// Output:
+	// tracks: line 8: the table ends after 2 rows, and NumFrames is 3; export the file again, or correct NumFrames
+	// [0 0.00833] mm [12.5 NaN]
 }
 
 func ExampleReadFile() {

@@ -5,23 +5,20 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"slices"
 	"strings"
 
+	"github.com/plectrace/plectrace/trajectory/tracks/internal/c3d"
 	"github.com/plectrace/plectrace/trajectory/tracks/internal/delimited"
 	"github.com/plectrace/plectrace/trajectory/tracks/internal/header"
 )
 
-// Inspect reads the first block of an export and returns its layout, so that a
+// Inspect reads the beginning of an export and returns its layout, so that a
 // program can make its guesses and say what it assumed. Only the header and
-// the first 200 rows count; an error further down is left to Read.
+// the first 200 rows of a text count, and of a C3D file the header and the
+// parameters; an error further down is left to Read.
 func Inspect(r io.Reader) (Layout, error) {
-	s, err := look(r, Options{})
-	if err != nil {
-		return Layout{}, err
-	}
-	return s.Layout, nil
+	return inspect(r, Options{})
 }
 
 // InspectFile is Inspect for the file of that name.
@@ -31,19 +28,19 @@ func InspectFile(name string) (Layout, error) {
 		return Layout{}, err
 	}
 	defer f.Close()
-	s, err := look(f, Options{Source: name})
+	return inspect(f, Options{Source: name})
+}
+
+func inspect(r io.Reader, o Options) (Layout, error) {
+	src := newSource(r)
+	if c3d.Is(src.head) {
+		return inspectC3D(src, o)
+	}
+	s, err := look(src, o)
 	if err != nil {
 		return Layout{}, err
 	}
 	return s.Layout, nil
-}
-
-func open(name string) (*os.File, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, &Error{File: name, Rule: "read", Msg: "the file cannot be opened: " + err.Error(), Err: err}
-	}
-	return f, nil
 }
 
 // survey is the beginning of an export, looked through.
@@ -56,6 +53,7 @@ type survey struct {
 	time, frame int                // indices in Columns, -1 without
 	rowBytes    float64            // mean length of a row
 	skipped     int                // bytes above the first row of numbers
+	promise     promise            // of the lines above, zero without any
 }
 
 // separators are tried in this order.
@@ -105,9 +103,16 @@ func look(r io.Reader, o Options) (*survey, error) {
 	s.Delimiter = rune(view.Sep)
 	s.DecimalComma = view.Comma
 	s.HeaderLines = first.Line - 1
+	s.Format = FormatText
+	s.promised(view)
 	s.name(view, o)
 	if err := s.unique(o.Source); err != nil {
 		return nil, err
+	}
+	if len(o.Header) == 0 {
+		if err := s.markers(o.Source); err != nil {
+			return nil, err
+		}
 	}
 	s.clock(o)
 	src.Skip(first.Offset, first.Line)

@@ -21,6 +21,7 @@ func TestInspect(t *testing.T) {
 		want       tracks.Layout
 	}{
 		{"header in one row", "# made up\ntime_ms;tip_x_mm;tip_y_mm;tip_conf;note;nut_x\n0;1,5;2;1;a;3\n4;1;2;1;b;3\n9;1;2;1;c;3\n12;1;2;1;c;3\n", tracks.Layout{
+			Format:    tracks.FormatText,
 			Delimiter: ';', DecimalComma: true, HeaderLines: 2, Points: []string{"tip"},
 			Time: "time_ms", TimeUnit: "ms", Step: 0.004, Unit: "mm",
 			Columns: []tracks.Column{
@@ -32,6 +33,7 @@ func TestInspect(t *testing.T) {
 				{Index: 6, Name: "nut_x"},
 			}}},
 		{"header in three rows", "scorer,net,net,net\nbodyparts,tip,tip,tip\ncoords,x,y,likelihood\n0,1,2,1\n1,1,2,1\n", tracks.Layout{
+			Format:    tracks.FormatText,
 			Delimiter: ',', HeaderLines: 3, Points: []string{"tip"}, Frame: "coords", Step: math.NaN(),
 			Columns: []tracks.Column{
 				{Index: 1, Name: "coords", Role: tracks.RoleFrame},
@@ -40,9 +42,11 @@ func TestInspect(t *testing.T) {
 				{Index: 4, Name: "tip.likelihood", Role: tracks.RoleConfidence, Point: "tip"},
 			}}},
 		{"no header", "0 1 2\n0.5 3 4\n", tracks.Layout{
+			Format:    tracks.FormatText,
 			Delimiter: ' ', Step: math.NaN(),
 			Columns: []tracks.Column{{Index: 1, Name: "c1"}, {Index: 2, Name: "c2"}, {Index: 3, Name: "c3"}}}},
 		{"units that differ", "t,tip_x_mm,tip_y_mm,nut_x_px,nut_y_px\n0,1,2,3,4\n", tracks.Layout{
+			Format:    tracks.FormatText,
 			Delimiter: ',', HeaderLines: 1, Points: []string{"tip", "nut"}, Time: "t", TimeUnit: "s", Step: math.NaN(),
 			Columns: []tracks.Column{
 				{Index: 1, Name: "t", Role: tracks.RoleTime},

@@ -1,7 +1,12 @@
 package tracks
 
 // Layout is what the beginning of an export shows of its build.
+//
+// A C3D file has no columns; they are those of the table that it stands for,
+// the time and the axes of each point. What is in it and no position, such as
+// an angle, has columns without a role.
 type Layout struct {
+	Format       Format
 	Delimiter    rune // ' ' for runs of blanks
 	DecimalComma bool
 	// HeaderLines is the number of lines above the first row of numbers, blank
@@ -20,10 +25,25 @@ type Layout struct {
 	// Step is the median step of the time column in the first rows, in seconds
 	// of the export; NaN without one.
 	Step float64
+	// Rate is the number of samples per second that a C3D file or a marker
+	// table states; 0 if it states none.
+	Rate float64
+	// Samples is the number of samples that it states; 0 if it states none.
+	Samples int
 	// Unit is the unit of length of the coordinates that the text states:
 	// "px", "mm", "cm" or "m"; "" if it states none, or several.
 	Unit string
 }
+
+// Format is a kind of export.
+type Format string
+
+const (
+	FormatUnknown Format = ""
+	FormatText    Format = "text" // delimited text
+	FormatTRC     Format = "trc"  // delimited text with the header of a marker table
+	FormatC3D     Format = "c3d"
+)
 
 // Column is a column of an export.
 type Column struct {

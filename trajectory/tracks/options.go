@@ -5,15 +5,20 @@ import (
 	"math"
 )
 
-// Options says what the text of an export does not. The zero value reads a
-// file that has a time column and tells the points from its header.
+// Options says what an export does not. The zero value reads a file that has a
+// time column, or a rate, and tells the points from its header.
+//
+// A C3D file states its rate, which counts as its time column, named "time":
+// Rate is used where Time is "-" or the file states none. TimeUnit, Delimiter,
+// DecimalComma and IgnoreConfidence mean nothing for it, and Header is an error.
 type Options struct {
 	// Source names the export in messages and in Recording.Source.
 	Source string
 	// Rate is the number of samples per second of the export. It is needed
 	// where there is no time column, and not used where there is one. Times
 	// are then frame / Rate where there is a frame column, so that frames
-	// left out leave gaps, and row / Rate, from 0, where there is none.
+	// left out leave gaps, and row / Rate, from 0, where there is none. Of a
+	// marker table 0 is the DataRate above it.
 	Rate float64
 	// SlowedBy is how many times slower than life the film was saved: times
 	// are divided by it, those of the time column and those from Rate. 0 is 1.
@@ -25,11 +30,13 @@ type Options struct {
 	// TimeUnit is the unit of the time column, "s", "ms", "us" or "ns"; "" is
 	// the unit that the header states, s where it states none.
 	TimeUnit string
-	// ByRow counts the rows instead of using the frame column.
+	// ByRow counts the rows instead of using the frame column, or the number
+	// of the first frame of a C3D file.
 	ByRow bool
 	// Points are the names of the points to keep, in this order. Columns of
-	// other points are passed over without a look at their numbers. Empty
-	// keeps all points that have an x and a y.
+	// other points are passed over without a look at their numbers, and take no
+	// memory. Empty keeps all points that have an x and a y, and all of a C3D
+	// file that are positions.
 	Points []string
 	// Header are the names of the columns, in place of those in the text or
 	// where it has none: "time", "tip_x", "tip_y". "" passes over a column.

@@ -3,21 +3,26 @@ package tracks
 import (
 	"fmt"
 	"io"
-	"io/fs"
 	"slices"
 	"strings"
 
 	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/tracks/internal/c3d"
 	"github.com/plectrace/plectrace/trajectory/tracks/internal/delimited"
 )
 
-// Read reads an export. It keeps two blocks of text at most in memory beside
-// the columns of the result. The error, if any, is an *Error.
+// Read reads an export of any format, which its content tells. It keeps two
+// blocks of text, or a frame of a C3D file, at most in memory beside the columns
+// of the result. The error, if any, is an *Error.
 func Read(r io.Reader, o Options) (*trajectory.Recording, error) {
 	if err := o.check(); err != nil {
 		return nil, err
 	}
-	s, err := look(r, o)
+	src := newSource(r)
+	if c3d.Is(src.head) {
+		return readC3D(src, o)
+	}
+	s, err := look(src, o)
 	if err != nil {
 		return nil, err
 	}
@@ -26,15 +31,18 @@ func Read(r io.Reader, o Options) (*trajectory.Recording, error) {
 		return nil, err
 	}
 	p.table.Columns = make([][]float64, p.columns)
-	n := s.expect(r)
+	n := s.expect(src.length)
 	for k := range p.table.Columns {
 		p.table.Columns[k] = make([]float64, 0, n)
 	}
 	if err := p.table.Read(s.src); err != nil {
-		return nil, located(err, o.Source, s.Columns)
+		return nil, s.located(err, o.Source)
 	}
 	if p.table.Rows == 0 {
 		return nil, noRows(o.Source, s.headerLine)
+	}
+	if err := s.frames(&p.table, o.Source); err != nil {
+		return nil, err
 	}
 	return p.recording(s, o)
 }
@@ -53,20 +61,13 @@ func ReadFile(name string, o Options) (*trajectory.Recording, error) {
 	return Read(f, o)
 }
 
-// expect returns the expected number of rows, from the size of the text where
-// r knows it.
-func (s *survey) expect(r io.Reader) int {
+// expect returns the expected number of rows, from the length of the text where
+// it is known.
+func (s *survey) expect(length int64) int {
 	text, complete := s.src.Unread()
 	size := float64(len(text))
 	if !complete {
-		switch r := r.(type) {
-		case interface{ Len() int }: // bytes and strings: what is left
-			size += float64(r.Len())
-		case interface{ Stat() (fs.FileInfo, error) }:
-			if info, err := r.Stat(); err == nil && info.Mode().IsRegular() {
-				size = max(size, float64(info.Size())-float64(s.skipped))
-			}
-		}
+		size = max(size, float64(length)-float64(s.skipped))
 	}
 	const most = 1 << 24 // rows; beyond that the columns grow as they fill
 	return int(min(size/s.rowBytes*1.02, most)) + 16
@@ -142,7 +143,11 @@ func (s *survey) planClock(p *plan, take func(int) int, o Options) error {
 		p.times = scaled(perSecond[s.TimeUnit] * o.slowed())
 		return nil
 	}
-	if o.Rate == 0 {
+	rate := o.Rate
+	if rate == 0 {
+		rate = s.Rate
+	}
+	if rate == 0 {
 		e := &Error{File: o.Source, Line: s.headerLine, Rule: "rate",
 			Msg:  "there is no time column and no capture rate",
 			Hint: "give the capture rate (samples per second), or name the time column; the columns are " + list(s.names())}
@@ -154,7 +159,7 @@ func (s *survey) planClock(p *plan, take func(int) int, o Options) error {
 	if s.frame >= 0 && !o.ByRow {
 		p.table.ClockWord = "frame number"
 		p.table.Clock = take(s.frame)
-		p.times = scaled(o.Rate * o.slowed())
+		p.times = scaled(rate * o.slowed())
 		return nil
 	}
 	p.times = func(_ []float64, rows int) []float64 {
@@ -162,7 +167,7 @@ func (s *survey) planClock(p *plan, take func(int) int, o Options) error {
 		for i := range t {
 			t[i] = float64(i)
 		}
-		return scaled(o.Rate*o.slowed())(t, rows)
+		return scaled(rate*o.slowed())(t, rows)
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package delimited
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -14,8 +15,8 @@ type Table struct {
 	// the cell goes, or -1 to pass over it.
 	Target []int
 	// Clock is the index in Columns of the one that must increase from row to
-	// row, -1 if there is none. Rows of separators only are passed over where
-	// there is a clock.
+	// row, -1 if there is none. Rows of separators only, of any number, are
+	// passed over where there is a clock.
 	Clock     int
 	ClockWord string // what the clock is, for messages
 
@@ -213,6 +214,9 @@ func (t *Table) row(s *Source, buf []byte, i int) (end int, err error) {
 			i++
 		case !s.eof && isBlankText(buf[i:s.end]):
 			return s.end, nil // more cells may come, or none
+		case t.Clock >= 0 && t.hollow(buf[s.at:i]):
+			t.Columns[t.Clock][t.Rows] = math.NaN() // keep passes over it
+			return i, nil
 		default:
 			return 0, t.short(s, buf, i, c+1)
 		}
