@@ -23,17 +23,23 @@ var program = cli.Program{
 		"-rate 11 -angle 20 -noise 0.8",
 		"-plan 0:fresh,4:settled,12:wander -misses 0.03",
 		"-view front -skew -17 -drop-outs 0.02 -hide-down 0.7",
+		"-distance 600 -raise 15 -card -touch 1 -marker-up 8",
+		"-view 3-d -arm 0,0.2,0.2,0.6,0 -skin-error 5",
 	},
 	Groups: []cli.Group{
 		{Title: "The motion:", Flags: []string{"seed", "seconds", "rate", "angle", "skew", "length", "curvature", "depth", "clearing", "down-share", "profile", "lead", "misses"}},
 		{Title: "Scatter of settled strokes, as standard deviations (0 for none):", Flags: []string{"jitter", "pulse", "angle-scatter", "length-scatter", "hand-wander"}},
 		{Title: "The course of the take:", Flags: []string{"plan", "pauses", "changes", "angle-drift", "rate-drift", "length-drift"}},
-		{Title: "The camera:", Flags: []string{"view", "scale", "roll", "raise", "noise", "exposure", "sway", "sway-angle", "y-up", "left-handed", "mirrored", "from-neck"}},
-		{Title: "Time and points:", Flags: []string{"frames", "time-jitter", "slowed-by", "tracked-marks", "wrist", "marker-up"}},
+		{Title: "The camera:", Flags: []string{"view", "scale", "roll", "raise", "yaw", "distance", "noise", "noise-colour", "exposure", "readout", "sway", "sway-angle", "y-up", "left-handed", "mirrored", "from-neck"}},
+		{Title: "Time and points:", Flags: []string{"frames", "time-jitter", "slowed-by", "slowed", "tracked-marks", "wrist", "marker-up", "marker-across", "pick-edge"}},
+		{Title: "Before the playing, and the strings:", Flags: []string{"card", "touch", "touch-string", "crown", "string-drag"}},
+		{Title: "The arm:", Flags: []string{"arm", "landmark-noise", "skin-error"}},
+		{Title: "The sound (with -onsets):", Flags: []string{"onset-jitter", "onset-offset", "onsets-lost", "onsets-spurious"}},
 		{Title: "The tracker's faults:", Flags: []string{"drop-outs", "mark-drop-outs", "hide-down", "hide-up", "outliers", "jumps", "fills", "confidence"}},
 	},
 	Notes: []string{
 		"A plan is a list of START:KIND, in seconds; KIND is settled, or a search: fresh, wander, rate-wander, angle-only, tiny-strokes. Pauses are AT:SECONDS, changes of string AT:BY, where BY counts strings toward the highest-pitched.",
+		"The shares of -arm are those of shoulder, elbow, forearm, wrist and fingers, and add up to 1; the arm has a wrist of its own, so leave out -wrist.",
 		"With -preset, the other flags change the preset. NAME.truth.json has the strokes as they were made; a review should find them in NAME.csv with the set-up in NAME.take.json.",
 	},
 }
@@ -50,6 +56,8 @@ type setup struct {
 	out   string
 	force bool
 	list  bool
+	// onsets asks for a list of onsets beside each take.
+	onsets bool
 }
 
 // parse reads the command line.
@@ -62,6 +70,7 @@ func parse(args []string, out io.Writer) (setup, error) {
 	fs.StringVar(&name, "name", "", "`name` of the files (default that of the preset, or take)")
 	fs.StringVar(&s.out, "out", "simulate-out", "`folder` to write")
 	fs.BoolVar(&s.force, "force", false, "replace the folder")
+	fs.BoolVar(&s.onsets, "onsets", false, "write NAME.onsets.csv too, a list of when the strings sound")
 	fs.BoolVar(&s.list, "list", false, "list the presets")
 	for _, f := range optionFlags {
 		read := func(text string) error {
@@ -124,6 +133,17 @@ func number(name, usage string, field func(*simulate.Options) *float64) optionFl
 	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
 		v, err := parseNumber(text)
 		return func(o *simulate.Options) { *field(o) = v }, err
+	}}
+}
+
+// whole is a flag that sets a whole number.
+func whole(name, usage string, field func(*simulate.Options) *int) optionFlag {
+	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
+		v, err := strconv.Atoi(text)
+		if err != nil {
+			return nil, fmt.Errorf("%q is no whole number", text)
+		}
+		return func(o *simulate.Options) { *field(o) = v }, nil
 	}}
 }
 
@@ -218,7 +238,11 @@ var optionFlags = []optionFlag{
 	number("scale", "scale of the picture in `px/mm` (12)", func(o *simulate.Options) *float64 { return &o.Scale }),
 	degrees("roll", "`degrees` by which the picture is turned counter-clockwise (0)", func(o *simulate.Options) *circular.Angle { return &o.Roll }),
 	degrees("raise", "`degrees` by which the camera is lifted from the string plane (0)", func(o *simulate.Options) *circular.Angle { return &o.Raise }),
+	degrees("yaw", "`degrees` by which the camera looks toward the highest-pitched string's side (0)", func(o *simulate.Options) *circular.Angle { return &o.Yaw }),
+	number("distance", "`mm` from the camera to the picking spot (0: from afar, without perspective)", func(o *simulate.Options) *float64 { return &o.Distance }),
 	scatter("noise", "noise on each axis in `px`, in mm in a 3-d view (0.4, or 0.05; 0 for none)", func(o *simulate.Options) *float64 { return &o.Noise }),
+	number("noise-colour", "`correlation` of the noise of neighbouring frames (0)", func(o *simulate.Options) *float64 { return &o.NoiseColour }),
+	number("readout", "`seconds` in which a rolling shutter reads a picture (0)", func(o *simulate.Options) *float64 { return &o.Readout }),
 	number("exposure", "`seconds` over which a frame averages (0)", func(o *simulate.Options) *float64 { return &o.Exposure }),
 	number("sway", "`px` that the camera moves to either side (0)", func(o *simulate.Options) *float64 { return &o.Sway }),
 	degrees("sway-angle", "`degrees` that the camera turns to either side (0)", func(o *simulate.Options) *circular.Angle { return &o.SwayAngle }),
@@ -230,25 +254,40 @@ var optionFlags = []optionFlag{
 	number("frames", "`frames/s` of the film (240)", func(o *simulate.Options) *float64 { return &o.FrameRate }),
 	number("time-jitter", "`seconds` by which frames come early or late (0)", func(o *simulate.Options) *float64 { return &o.TimeJitter }),
 	number("slowed-by", "`factor` by which the film was saved slower (1)", func(o *simulate.Options) *float64 { return &o.SlowedBy }),
+	{"slowed", "`stretch` that a telephone slows inside the film, FROM:UNTIL:BY, such as 5:9:8", readSlowed},
 	toggle("tracked-marks", "track the marks, instead of fixed places", func(o *simulate.Options) *bool { return &o.TrackMarks }),
 	{"wrist", "add a point on the wrist that moves by this `share` of the tip's travel", func(text string) (func(*simulate.Options), error) {
 		v, err := parseNumber(text)
 		return func(o *simulate.Options) { o.Wrist, o.Carry = true, v }, err
 	}},
 	number("marker-up", "how many `mm` up the pick the tracked point sits (0)", func(o *simulate.Options) *float64 { return &o.MarkerUp }),
+	number("marker-across", "how many `mm` toward the highest-pitched string it sits (0)", func(o *simulate.Options) *float64 { return &o.MarkerAcross }),
+	{"pick-edge", "add a second point on the pick, whose flat is turned by so many `degrees`", func(text string) (func(*simulate.Options), error) {
+		v, err := parseNumber(text)
+		return func(o *simulate.Options) { o.PickEdge, o.EdgeAngle = true, circular.Angle(v)*circular.Degree }, err
+	}},
+
+	toggle("card", "a card stands across the strings for the first second", func(o *simulate.Options) *bool { return &o.Card }),
+	number("touch", "how many `seconds` the tip rests on a string before it plays (0)", func(o *simulate.Options) *float64 { return &o.TouchFor }),
+	whole("touch-string", "`number` of the string touched, 1 the highest-pitched (the one played first)", func(o *simulate.Options) *int { return &o.TouchString }),
+	number("crown", "`mm` of radius to which the fingerboard is crowned (0: flat)", func(o *simulate.Options) *float64 { return &o.CrownRadius }),
+	number("string-drag", "`share` by which a string slows the tip that crosses it (0)", func(o *simulate.Options) *float64 { return &o.StringDrag }),
+
+	{"arm", "add the points of an arm that carries the tip by these `shares`, such as 0,0.2,0.2,0.6,0", readShares},
+	scatter("landmark-noise", "noise of its points in `px`, in mm in a 3-d view (that of the tip; 0 for none)", func(o *simulate.Options) *float64 { return &o.LandmarkNoise }),
+	number("skin-error", "`mm` that its points slide to either side with each stroke (0)", func(o *simulate.Options) *float64 { return &o.SkinError }),
+
+	number("onset-jitter", "`seconds` by which onsets come early or late (0)", func(o *simulate.Options) *float64 { return &o.OnsetJitter }),
+	number("onset-offset", "`seconds` by which the sound lags behind the film (0)", func(o *simulate.Options) *float64 { return &o.OnsetOffset }),
+	number("onsets-lost", "`share` of struck strokes without an onset (0)", func(o *simulate.Options) *float64 { return &o.OnsetLost }),
+	number("onsets-spurious", "spurious onsets, as a `share` of struck strokes (0)", func(o *simulate.Options) *float64 { return &o.OnsetSpurious }),
 
 	number("drop-outs", "`share` of the tip's samples that are lost (0)", func(o *simulate.Options) *float64 { return &o.DropOuts }),
 	number("mark-drop-outs", "`share` of the marks' samples that are lost (0)", func(o *simulate.Options) *float64 { return &o.MarkDropOuts }),
 	number("hide-down", "`share` of downstrokes at whose end the tip vanishes (0)", func(o *simulate.Options) *float64 { return &o.HideDown }),
 	number("hide-up", "`share` of upstrokes at whose end the tip vanishes (0)", func(o *simulate.Options) *float64 { return &o.HideUp }),
 	number("outliers", "`share` of single samples that sit elsewhere (0)", func(o *simulate.Options) *float64 { return &o.Outliers }),
-	{"jumps", "how many `times` the tracker sits elsewhere for a while (0)", func(text string) (func(*simulate.Options), error) {
-		v, err := strconv.Atoi(text)
-		if err != nil {
-			return nil, fmt.Errorf("%q is no whole number", text)
-		}
-		return func(o *simulate.Options) { o.Jumps = v }, nil
-	}},
+	whole("jumps", "how many `times` the tracker sits elsewhere for a while (0)", func(o *simulate.Options) *int { return &o.Jumps }),
 	choice("fills", "what `kind` of line fills the gaps", []string{"none", "straight", "frozen", "both"}, func(o *simulate.Options, i int) {
 		o.StraightFills, o.FrozenFills = i&1 != 0, i&2 != 0
 	}),
@@ -312,4 +351,32 @@ func readChanges(text string) (func(*simulate.Options), error) {
 		return nil
 	})
 	return func(o *simulate.Options) { o.Changes = changes }, err
+}
+
+// numbers reads as many numbers as there are places, with a mark between them.
+func numbers(text, between string, places ...*float64) error {
+	items := strings.Split(text, between)
+	if len(items) != len(places) {
+		return fmt.Errorf("%q: write %d numbers with %q between them", text, len(places), between)
+	}
+	for i, item := range items {
+		v, err := parseNumber(strings.TrimSpace(item))
+		if err != nil {
+			return err
+		}
+		*places[i] = v
+	}
+	return nil
+}
+
+func readSlowed(text string) (func(*simulate.Options), error) {
+	var from, until, by float64
+	err := numbers(text, ":", &from, &until, &by)
+	return func(o *simulate.Options) { o.SlowAt, o.SlowUntil, o.SlowBy = from, until, by }, err
+}
+
+func readShares(text string) (func(*simulate.Options), error) {
+	var s simulate.Shares
+	err := numbers(text, ",", &s.Shoulder, &s.Elbow, &s.Forearm, &s.Wrist, &s.Fingers)
+	return func(o *simulate.Options) { o.Arm, o.Shares = true, s }, err
 }

@@ -5,7 +5,8 @@
 //	go run ./examples/simulate -rate 11 -angle 20 -noise 0.8 -plan 0:fresh,4:settled,12:wander
 //
 // It writes three files: NAME.csv, the export; NAME.take.json, the set-up that
-// goes with it; NAME.truth.json, every stroke and span as it was made.
+// goes with it; NAME.truth.json, every stroke and span as it was made. With
+// -onsets, NAME.onsets.csv lists when the strings sound.
 package main
 
 import (
@@ -46,6 +47,9 @@ func run(args []string, out io.Writer) error {
 			return err
 		}
 		files = append(files, f...)
+		if s.onsets {
+			files = append(files, cli.File{Name: j.name + ".onsets.csv", Data: onsetList(take)})
+		}
 		summarize(&summary, s.out, j.name, take)
 	}
 	if err := cli.WriteFolder(s.out, files, s.force); err != nil {

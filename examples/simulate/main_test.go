@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/trajectory"
@@ -125,6 +126,66 @@ func TestSettingsIn3D(t *testing.T) {
 	}
 }
 
+// What the film shows beside the playing stands in the settings, and in the
+// truth.
+func TestSettingsOfTheCamera(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	mustRun(t, "-distance", "600", "-raise", "15", "-card", "-touch", "1", "-arm", "0,0.2,0.2,0.6,0", "-pick-edge", "20", "-crown", "254", "-seconds", "6", "-out", dir)
+	var s review.Setup
+	decode(t, filepath.Join(dir, "take.take.json"), &s)
+	if len(s.Card.Corners) != 4 || s.TouchS == nil || math.Abs(*s.TouchS-1.8) > 1e-9 || s.TouchString != 3 || s.StringCount != 6 || s.CrownRadiusMM != 254 ||
+		len(s.Landmarks) != 8 || len(s.PickPoints) != 2 {
+		t.Errorf("%+v", s)
+	}
+	rec, err := tracks.ReadFile(filepath.Join(dir, "take.csv"), tracks.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range s.Points() {
+		if _, ok := rec.Point(name); !ok {
+			t.Errorf("the export has no point %q", name)
+		}
+	}
+	var d truth
+	decode(t, filepath.Join(dir, "take.truth.json"), &d)
+	if len(d.Strings) != 6 || len(d.Onsets) == 0 || d.TouchString != 3 || d.FocalPX != 7200 || d.Shares == nil || math.Abs(float64(d.Shares.Wrist)-0.6) > 0.05 ||
+		d.Strokes[0].Shares == nil || len(d.Strokes[0].StringsReached) != 1 || *d.Strokes[0].StruckDepth < 0 {
+		t.Errorf("%+v", d)
+	}
+}
+
+// The list of onsets is one that contact reads, in the film's seconds.
+func TestOnsetList(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	args := []string{"-seconds", "8", "-slowed", "4:6:8", "-onset-jitter", "0.003", "-onsets-spurious", "0.1", "-out", dir}
+	mustRun(t, args...)
+	if _, err := os.Stat(filepath.Join(dir, "take.onsets.csv")); !errors.Is(err, os.ErrNotExist) {
+		t.Error("onsets that nobody asked for")
+	}
+	mustRun(t, append(args, "-force", "-onsets")...)
+	f, err := os.Open(filepath.Join(dir, "take.onsets.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	got, err := contact.ReadOnsets(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var d truth
+	decode(t, filepath.Join(dir, "take.truth.json"), &d)
+	if len(got) != len(d.Onsets) {
+		t.Fatalf("%d onsets, truth has %d", len(got), len(d.Onsets))
+	}
+	for i, o := range got {
+		at := float64(d.Onsets[i].T)
+		at += 7 * min(max(at-4, 0), 2) // slowed by 8 from 4 to 6 s
+		if math.Abs(o.Time-at) > 1e-5 || math.Abs(o.Level-float64(d.Onsets[i].Level)) > 0.01 {
+			t.Errorf("onset %d is %+v, truth %+v", i, o, d.Onsets[i])
+		}
+	}
+}
+
 func TestOverwriting(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	mustRun(t, "-seconds", "1", "-out", dir)
@@ -159,6 +220,13 @@ func TestFlags(t *testing.T) {
 			View: trajectory.Front, Orientation: trajectory.Orientation{YUp: true, Mirrored: true, FromNeck: true, LeftHanded: true},
 			StraightFills: true, FrozenFills: true, Wrist: true, Carry: 0.3, Confidence: true, TrackMarks: true, Jumps: 2,
 		}},
+		{"-angle 0 -distance 600 -yaw -5 -card -touch 1.5 -touch-string 2 -crown 254 -string-drag 0.3 -slowed 5:9:8 -marker-across -2 -noise-colour 0.4 -readout 0.003", simulate.Options{
+			Distance: 600, Yaw: -5 * circular.Degree, Card: true, TouchFor: 1.5, TouchString: 2, CrownRadius: 254, StringDrag: 0.3,
+			SlowAt: 5, SlowUntil: 9, SlowBy: 8, MarkerAcross: -2, NoiseColour: 0.4, Readout: 0.003,
+		}},
+		{"-angle 0 -arm 0,0.2,0.2,0.6,0 -landmark-noise 0 -skin-error 5 -pick-edge 20", simulate.Options{
+			Arm: true, Shares: simulate.Shares{Elbow: 0.2, Forearm: 0.2, Wrist: 0.6}, LandmarkNoise: -1, SkinError: 5, PickEdge: true, EdgeAngle: 20 * circular.Degree,
+		}},
 		{"-angle 0 -clearing after-upstrokes -profile minimum-jerk -fills frozen -view 3-d", simulate.Options{
 			Clearing: "after upstrokes", Profile: simulate.MinimumJerk, FrozenFills: true, View: trajectory.Spatial,
 		}},
@@ -182,7 +250,7 @@ func TestBadUsage(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	for _, args := range []string{
 		"-rate x", "-rate NaN", "-rate 900", "-preset nobody", "-plan 0:often", "-plan 3", "-changes 4:half", "-pauses 1:x", "-view above", "-seed -1",
-		"-jumps 1.5", "take.csv", "-preset all -name one", "-fills some", "-clearing after-downstrokes -angle 0",
+		"-jumps 1.5", "-slowed 5:9", "-slowed 5:9:x", "-arm 0.5,0.5", "-arm 1,1,0,0,0", "-touch-string two", "-touch-string 9", "-distance 3", "take.csv", "-preset all -name one", "-fills some", "-clearing after-downstrokes -angle 0",
 	} {
 		err := run(append(strings.Fields(args), "-out", dir), &bytes.Buffer{})
 		if cli.Code(err) != cli.BadUsage {

@@ -25,6 +25,9 @@ type knot struct {
 	resumed   bool    // the end of a rest
 	rest      bool    // a rest follows
 	tremor    float64 // in it, mm
+	// Before the playing starts: the tip waits from here on, or approaches the
+	// first turn.
+	waits, approaches bool
 }
 
 // centre is what the strokes at one moment scatter about.
@@ -49,6 +52,7 @@ type builder struct {
 	wanderAt [3]float64
 
 	string  float64 // across place of the string played
+	arm     *arm
 	changes []Change
 	steps   []float64 // that the hand still goes across with the next strokes
 	rests   []Pause
@@ -66,8 +70,11 @@ func newBuilder(o Options) (*builder, error) {
 	if err != nil {
 		return nil, err
 	}
+	if b.arm, err = newArm(o); err != nil {
+		return nil, err
+	}
 	// The hand starts on a string near the middle.
-	b.string = o.stringAt(o.Strings / 2)
+	b.string = o.stringAt(o.first())
 	b.changes = append(b.changes, o.Changes...)
 	if o.ChangeEvery > 0 {
 		b.changes = append(b.changes, b.drawChanges()...)
@@ -78,12 +85,6 @@ func newBuilder(o Options) (*builder, error) {
 		b.wanderAt[i] = b.wander.NormFloat64()
 	}
 	return b, nil
-}
-
-// stringAt returns the across place of string i, counted from the lowest.
-// Across is zero midway between the outer strings.
-func (o Options) stringAt(i int) float64 {
-	return (float64(i) - float64(o.Strings-1)/2) * o.Spacing
 }
 
 // drawChanges returns moves of one to three strings at random times. Where
@@ -158,7 +159,7 @@ func (b *builder) turn(c centre, afterDown bool) (place, hand r3.Vec) {
 	side := r3.Cross(normal, axis)
 	// The middle of the path runs at -depth, the hand's centre where the
 	// middle of the chord does.
-	mid := -c.depth - c.curvature*c.length*c.length/8*normal.Z
+	mid := b.o.crown(b.string) - c.depth - c.curvature*c.length*c.length/8*normal.Z
 	hand = r3.Add(r3.Vec{X: b.string, Z: mid}, r3.Scale(b.o.HandWander, b.handAt))
 	half := c.length / 2
 	if !afterDown {
@@ -236,9 +237,14 @@ func (b *builder) build() []knot {
 	start := estimate.Stream(b.o.Seed, "simulate/start")
 	c := b.centreAt(0)
 	t := -(2 + start.Float64()) / c.rate
-	k := knot{t: t, afterDown: start.IntN(2) == 0}
+	knots := b.o.prelude()
+	if len(knots) > 0 {
+		t = b.o.playsFrom()
+		c = b.centreAt(t)
+	}
+	k := knot{t: t, afterDown: start.IntN(2) == 0, resumed: len(knots) > 0}
 	k.place, k.hand = b.turn(c, k.afterDown)
-	knots := []knot{k}
+	knots = append(knots, k)
 	beat := t // of the pulse
 	for t < b.o.Duration+2/c.rate {
 		last := &knots[len(knots)-1]
@@ -303,7 +309,14 @@ func (b *builder) breakStroke(knots []knot, k *knot) []knot {
 // legs returns the ways between the turns.
 func (b *builder) legs(knots []knot) []leg {
 	rng := estimate.Stream(b.o.Seed, "simulate/tremor")
+	edge := estimate.Stream(b.o.Seed, "simulate/edge")
+	// Halfway between two turns that scatter by √2 σ, the edge angle scatters
+	// by σ.
+	turned := func() circular.Angle {
+		return b.o.EdgeAngle + b.o.EdgeScatter*circular.Angle(math.Sqrt2*edge.NormFloat64())
+	}
 	legs := make([]leg, 0, len(knots)-1)
+	pose, flat := b.arm.pose(knots[0]), turned()
 	for i := 1; i < len(knots); i++ {
 		from, to := knots[i-1], knots[i]
 		l := newLeg(from.t, to.t, from.place, to.place, to.curvature)
@@ -311,7 +324,18 @@ func (b *builder) legs(knots []knot) []leg {
 		if from.rest {
 			l.rest, l.tremor, l.tremorHz = true, from.tremor, 8+3*rng.Float64()
 		}
+		l.rest = l.rest || from.waits
+		if from.approaches {
+			l.approach = true
+			l.bulge = r3.Vec{Z: lifts}
+		}
+		l.joint[0], l.edge[0] = pose, flat
+		if !l.rest {
+			pose, flat = b.arm.pose(to), turned()
+		}
+		l.joint[1], l.edge[1] = pose, flat
 		legs = append(legs, l)
 	}
+	b.o.drag(legs, timing{b.o.Profile, b.o.Lead})
 	return legs
 }

@@ -16,50 +16,78 @@ type camera struct {
 	// roll; near points from the instrument to the camera.
 	right, up, near r3.Vec
 	scale           float64
-	middle          r3.Vec // of the recording's frame
+	middle          r3.Vec      // of the recording's frame
+	away            r3.Rotation // of a pinhole camera from the picking spot
 	sway            sway
 }
 
 // newCamera returns the camera of o.
 //
-// End-on, from behind the bridge, a right-handed player's across points right
-// and out points up in a picture that is not rolled: seen so, out is across
-// turned a quarter counter-clockwise. A left-handed instrument, a mirrored
-// picture and a camera at the neck each turn right and left about. A camera
-// raised by r from the string plane sees out cos r + along sin r as up, from
-// the neck out cos r - along sin r.
+// Its line of sight is given by b, where a camera stands that is neither raised
+// nor turned, and v, toward which it is raised: in an end-on or oblique view b
+// is back from the picking spot (behind the bridge; at the neck the other way)
+// and v out; in a front view b is out and v along. Turned by the yaw y and
+// raised by r it stands toward
 //
-// Facing the instrument (front), across points right and along up. Raised, the
-// camera leans toward the nut and sees along cos r - out sin r as up.
+//	near = cos r (cos y b - sin y across) + sin r v
+//
+// right is square to near and v, up to near and right: without yaw a camera
+// behind the bridge sees across to the right and out cos r + along sin r up. A
+// left-handed instrument and a mirrored picture each turn right and left about.
 func newCamera(o Options) *camera {
 	across, along, out := r3.Vec{X: 1}, r3.Vec{Y: 1}, r3.Vec{Z: 1}
-	sin, cos := math.Sincos(float64(o.Raise))
-	c := &camera{o: o, scale: o.Scale, right: across, sway: newSway(o)}
+	c := &camera{o: o, scale: o.Scale, sway: newSway(o)}
 	flip := o.Orientation.LeftHanded != o.Orientation.Mirrored
-	switch o.View {
-	case trajectory.Front:
-		c.up = r3.Sub(r3.Scale(cos, along), r3.Scale(sin, out))
-		c.near = r3.Add(r3.Scale(cos, out), r3.Scale(sin, along))
-	case trajectory.Spatial:
-		c.up, c.near = along, out
+	b, v := r3.Scale(-1, along), out
+	switch {
+	case o.View == trajectory.Spatial:
+		c.right, c.up, c.near = across, along, out
 		c.middle = r3.Vec{X: 200, Y: 100, Z: 900}
-	default:
-		if o.Orientation.FromNeck {
-			flip = !flip
-			sin = -sin
-		}
-		c.up = r3.Add(r3.Scale(cos, out), r3.Scale(sin, along))
+	case o.View == trajectory.Front:
+		b, v = out, along
+	case o.Orientation.FromNeck:
+		b = along
+	}
+	if o.View != trajectory.Spatial {
+		c.middle = r3.Vec{X: 960, Y: rows / 2}
+		sin, cos := math.Sincos(float64(o.Yaw))
+		level := r3.Sub(r3.Scale(cos, b), r3.Scale(sin, across))
+		sin, cos = math.Sincos(float64(o.Raise))
+		c.right = r3.Cross(v, level)
+		c.up = r3.Sub(r3.Scale(cos, v), r3.Scale(sin, level))
+		c.near = r3.Add(r3.Scale(cos, level), r3.Scale(sin, v))
 	}
 	if flip {
 		c.right = r3.Scale(-1, c.right)
 	}
-	if o.View != trajectory.Spatial {
-		c.middle = r3.Vec{X: 960, Y: 540}
-	}
+	c.turnAway()
 	return c
 }
 
-// see returns the place of p in the recording's frame at time t.
+// turnAway puts the picking spot where SpotX and SpotY have it: by a turn of a
+// pinhole camera about its centre, from the line of sight to where a ray to
+// that place in the picture goes; by a shift of a camera from afar.
+func (c *camera) turnAway() {
+	x, up := c.o.SpotX, -c.o.SpotY
+	if c.o.Orientation.YUp {
+		up = -up
+	}
+	if c.o.Distance == 0 {
+		c.middle = r3.Add(c.middle, r3.Vec{X: c.o.SpotX, Y: c.o.SpotY})
+		return
+	}
+	sin, cos := math.Sincos(float64(c.o.Roll))
+	sight := r3.Vec{Z: -1}
+	ray := r3.Unit(r3.Vec{X: cos*x + sin*up, Y: cos*up - sin*x, Z: -c.scale * c.o.Distance})
+	axis := r3.Cross(sight, ray)
+	c.away = r3.NewRotation(math.Atan2(r3.Norm(axis), r3.Dot(sight, ray)), axis)
+}
+
+// rows is the number of rows of a picture.
+const rows = 1080
+
+// see returns the place of p in the recording's frame at time t. It is NaN for
+// what is behind the camera, or so near that no lens shows it.
 func (c *camera) see(p r3.Vec, t float64) r3.Vec {
 	q := r3.Vec{X: r3.Dot(p, c.right), Y: r3.Dot(p, c.up), Z: r3.Dot(p, c.near)}
 	move, turn := c.sway.at(t)
@@ -68,8 +96,18 @@ func (c *camera) see(p r3.Vec, t float64) r3.Vec {
 		// The volume's axes are turned about all three of the instrument's.
 		q = turnAbout(q, r3.Vec{Z: 1}, roll+turn.Z)
 		q = turnAbout(q, r3.Vec{X: 1}, float64(c.o.Raise)+turn.X)
-		q = turnAbout(q, r3.Vec{Y: 1}, turn.Y)
+		q = turnAbout(q, r3.Vec{Y: 1}, float64(c.o.Yaw)+turn.Y)
 		return r3.Add(r3.Add(r3.Scale(c.scale, q), c.middle), move)
+	}
+	if d := c.o.Distance; d > 0 {
+		q.Z -= d // from the camera
+		if c.o.SpotX != 0 || c.o.SpotY != 0 {
+			q = c.away.Rotate(q)
+		}
+		if q.Z > -d/20 {
+			return r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
+		}
+		q = r3.Scale(-d/q.Z, q)
 	}
 	sin, cos := math.Sincos(roll + turn.Z)
 	x, up := cos*q.X-sin*q.Y, sin*q.X+cos*q.Y
@@ -77,6 +115,16 @@ func (c *camera) see(p r3.Vec, t float64) r3.Vec {
 		up = -up
 	}
 	return r3.Vec{X: c.scale*x + c.middle.X + move.X, Y: c.scale*up + c.middle.Y + move.Y}
+}
+
+// readAt returns by how much later than the middle of the picture the row of
+// the place q is read.
+func (c *camera) readAt(q r3.Vec) float64 {
+	down := q.Y/rows - 0.5
+	if c.o.Orientation.YUp {
+		down = -down
+	}
+	return c.o.Readout * down
 }
 
 // still returns the place of p with the camera at rest.

@@ -56,8 +56,8 @@ func (o Options) clear() (depth, curvature float64, err error) {
 	return depth, curvature, nil
 }
 
-// clearing returns which turns lie above the string plane at the median.
-func clearing(turns []Turn) string {
+// clearing returns which turns lie above the strings at the median.
+func (o Options) clearing(turns []Turn) string {
 	above, all := [2]int{}, [2]int{}
 	for _, t := range turns {
 		i := 0
@@ -65,7 +65,7 @@ func clearing(turns []Turn) string {
 			i = 1
 		}
 		all[i]++
-		if t.Out > 0 {
+		if t.Out > o.crown(t.Across) {
 			above[i]++
 		}
 	}

@@ -28,6 +28,21 @@
 // retrace one path. Acceleration jumps a little at a turn between strokes of
 // unequal duration or length, except with [MinimumJerk], where it is zero.
 //
+// With a CrownRadius the path rides on the strings' heights. With StringDrag a
+// string that is reached slows the tip within 1.5 mm of it; turns stay in time
+// and in place. Sound, the arm and the pick's edge are laid over the finished
+// strokes and change none of them; a card or a touch only makes them later.
+//
+// # Before the playing
+//
+//	0 to CardFor            the card stands across the strings, the hand is away
+//	then 0.3 s              nobody is in sight (only after a card)
+//	then TouchFor           the tip rests on a string
+//	then 0.5 s              it goes to the first turn
+//
+// All of it is one of Truth.Pauses. The card's foot rests on the highest
+// strings, which on a crown lie out from the string plane.
+//
 // # Formula to function
 //
 //	(1-cos πu)/2                     [HalfCosine]: a sine over the cycle
@@ -36,20 +51,44 @@
 //	                                 5 (1985) 1688-1703
 //	u + a(1-cos 2πu)/2π              Options.Lead: the warp of time
 //	tan(seen) = cos r (tan(true) + tan(skew) tan r)
-//	                                 Options.Raise: a camera raised by r, of
-//	                                 which cos r is 1 to first order
+//	                                 Options.Raise: a camera from afar that is
+//	                                 raised by r; cos r is 1 to first order
+//	x = f X/Z, y = f Y/Z             Options.Distance: a pinhole, f = Scale times
+//	                                 Distance; R. Hartley and A. Zisserman,
+//	                                 Multiple View Geometry, 2nd ed. (2004) ch. 6
+//	85.60 x 53.98 mm                 Options.Card: ID-1 of ISO/IEC 7810
+//	√(R²-y²) - √(R²-y₀²)             Options.CrownRadius, Truth.Strings
+//	∫ c·(ω x r) dt / |c|²            Truth.Shares: of the stroke c, by a joint
+//	                                 that turns by ω at r from the tip
+//	e = a e₋₁ + √(1-a²) z            Options.NoiseColour
 //
 // # The camera
 //
-// Pictures are orthographic: scale, roll, raise and a slow sway, without
-// perspective or lens distortion. In a picture that is not rolled, across
+// Pictures are taken from afar (orthographic), or with a Distance by a pinhole
+// camera without lens distortion; the sway moves the picture as a whole. The
+// camera is raised toward out and turned by the yaw about it, in a front view
+// toward along and about it. In a picture that is not rolled, across
 // points right and the second axis (out, in a front view along) up; mirrored
 // film, a left-handed instrument and a camera at the neck each turn right and
-// left about. The middle of the strings lies at (960, 540) px.
+// left about. The middle of the strings lies at (960, 540) px, or where SpotX
+// and SpotY put it. Pictures have no border: what lies outside 1920 x 1080 px
+// is tracked all the same.
+//
+// # The arm
+//
+// A chain of rigid parts carries the tip: shoulder, elbow, forearm, wrist and
+// fingers. Each joint goes its share of the tip's way along the strokes' axis,
+// to first order, and the fingers do what that leaves over, so that the tip's
+// path is the one that it has without an arm. The hand's wander and moves to
+// other strings are the whole arm's. Truth has the shares that came of it. In
+// mm: upper arm 300, forearm 250, wrist to knuckles 80, across the wrist 56,
+// knuckles to tip about 57; the forearm at ForearmAngle to along and 5 degrees
+// down to the strings. Points lie on the joints themselves.
 //
 // # Missing data and special cases
 //
-// A lost sample is NaN on all axes of its point. NaN or infinite options are
+// A lost sample is NaN on all axes of its point, and so is one that is not in
+// sight. NaN or infinite options are
 // errors, never panics. Rates and angles in [Truth] are NaN when there are no
 // strokes to take them from.
 //
@@ -67,6 +106,8 @@
 // the motion, the camera, the clock and the tracker each know of the others
 // only through Options, and none is of use without them.
 //
-// What is not simulated: perspective, lens distortion, rolling shutter,
-// coloured noise, the flex of the pick and the string's push on it.
+// What is not simulated: lens distortion, focus, strings that swing, the flex of
+// the pick, the string's push on the path (it only slows the tip), landmarks
+// beside their joints, and an upper arm that turns: the shoulder's share moves
+// elbow and shoulder alike.
 package simulate

@@ -12,8 +12,9 @@ import (
 
 // Fault is a run of bad samples of the tip.
 type Fault struct {
-	// Kind is "drop-out", "hidden turn", "outlier", "jump", "straight fill" or
-	// "frozen fill".
+	// Kind is "drop-out", "hidden turn", "outlier", "jump", "straight fill",
+	// "frozen fill" or "out of sight": before the hand comes, or not in the
+	// picture.
 	Kind string
 	// First and Last are the indices of its first and last sample.
 	First, Last int
@@ -30,9 +31,10 @@ const (
 	jump
 	straight
 	frozen
+	unseen
 )
 
-var faultText = [...]string{"", "drop-out", "hidden turn", "outlier", "jump", "straight fill", "frozen fill"}
+var faultText = [...]string{"", "drop-out", "hidden turn", "outlier", "jump", "straight fill", "frozen fill", "out of sight"}
 
 // column is one point's samples while they are being spoilt.
 type column struct {
@@ -200,7 +202,7 @@ func (c *column) finish() trajectory.Path {
 	if c.path.Z != nil {
 		axes = append(axes, c.path.Z)
 	}
-	lost := func(i int) bool { return c.state[i] == dropOut || c.state[i] == hidden }
+	lost := func(i int) bool { return c.state[i] == dropOut || c.state[i] == hidden || c.state[i] == unseen }
 	gaps := 0
 	for i := 0; i < len(c.state); {
 		if !lost(i) {

@@ -1,9 +1,6 @@
 package simulate
 
 import (
-	"fmt"
-	"math"
-
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 )
@@ -107,6 +104,38 @@ type Options struct {
 	// neighbours in mm. Zero means 6 and 10.
 	Strings int
 	Spacing float64
+	// CrownRadius in mm is that of the fingerboard: the strings lie on a
+	// cylinder of that radius, with the string plane through the outer two.
+	// The hand follows the strings' heights, and Depth and Clearing are then
+	// those below and above the string played. Zero means flat.
+	CrownRadius float64
+	// StringDrag is the share by which a string that is reached slows the tip
+	// as it crosses, against the speed that it would have there otherwise. The
+	// stroke lasts as long as without.
+	StringDrag float64
+
+	// Before the playing starts. Times of Plan and the like stay those of the
+	// recording.
+
+	// Card adds an ID-1 card (85.60 x 53.98 mm) that stands across the strings
+	// at the picking spot on its long edge for the first CardFor seconds (zero
+	// means 1), with the hand out of sight. Its corners are the points
+	// "card_foot_bass", "card_foot_treble", "card_top_treble" and
+	// "card_top_bass", and Truth.Card.
+	Card    bool
+	CardFor float64
+	// CardNoise is the standard deviation of the constant error of each corner,
+	// in the recording's unit; Noise comes on top. Zero means 1 px, in 3-d 0.1
+	// mm; negative none.
+	CardNoise float64
+	// CardLean is by how much the card leans toward the nut.
+	CardLean circular.Angle
+	// TouchFor is for how many seconds the tip rests on a string before it
+	// plays, after the card if there is one. Zero means that it does not.
+	// TouchString is the string's number, 1 the highest-pitched. Zero means the
+	// one that is played first.
+	TouchFor    float64
+	TouchString int
 
 	// The camera.
 
@@ -120,11 +149,30 @@ type Options struct {
 	// from the string plane, so that along leaks into the picture; an oblique
 	// view with none has 25 degrees.
 	Roll, Raise circular.Angle
+	// Yaw turns the line of sight about out (in a front view about along), with
+	// the camera going round the picking spot: positive when it looks toward
+	// the highest-pitched string's side.
+	Yaw circular.Angle
+	// Distance in mm is that of a pinhole camera from the picking spot, at
+	// which it looks. Scale and Raise are those there. Zero means from afar:
+	// without perspective. A 3-d view has none.
+	Distance float64
+	// SpotX and SpotY are where the picking spot lies in the picture, from its
+	// middle and in the recording's px: the camera is turned away from it by
+	// that much, and Scale is what it would be if it were not.
+	SpotX, SpotY float64
+	// Readout is the time in seconds over which a rolling shutter reads the
+	// 1080 rows of a picture, from the top; the middle row is on time.
+	Readout float64
 	// Exposure is the time over which a frame averages, in seconds.
 	Exposure float64
 	// Noise is the standard deviation of white noise on each axis, in the
 	// recording's unit. Zero means 0.4 px, in 3-d 0.05 mm; negative none.
 	Noise float64
+	// NoiseColour is the correlation of the noise of neighbouring frames, in
+	// [0, 1): that of a first-order autoregression. Noise stays its standard
+	// deviation.
+	NoiseColour float64
 	// Sway and SwayAngle bound a slow movement of the camera, or of the
 	// instrument before it: translation in the recording's unit, rotation.
 	Sway      float64
@@ -144,6 +192,12 @@ type Options struct {
 	// SlowedBy multiplies the stamps: 8 for 240 frames/s saved as a film of 30.
 	// Truth stays in real seconds. Zero means 1.
 	SlowedBy float64
+	// SlowBy, when positive, is by how much a telephone slows the film from
+	// SlowAt to SlowUntil (zero means the end), in seconds of real time, and
+	// plays the rest as it was: the film has FrameRate/SlowBy frames/s
+	// throughout, and FrameRate is that of the slowed part. SlowedBy comes on
+	// top.
+	SlowAt, SlowUntil, SlowBy float64
 
 	// The points.
 
@@ -158,8 +212,52 @@ type Options struct {
 	Wrist bool
 	Carry float64
 	// MarkerUp is how far up the pick the tracked point sits from the tip, in
-	// mm out.
-	MarkerUp float64
+	// mm out; MarkerAcross and MarkerAlong are how far to the side.
+	MarkerUp, MarkerAcross, MarkerAlong float64
+	// PickEdge adds the point "pick_edge": 8 mm from the tip in the flat of the
+	// pick, toward the nut, and 6 mm further out. EdgeAngle turns the flat from
+	// along toward the highest-pitched string. EdgeScatter is its standard
+	// deviation from stroke to stroke. Zero means 2 degrees; negative none.
+	PickEdge               bool
+	EdgeAngle, EdgeScatter circular.Angle
+
+	// The arm.
+
+	// Arm adds the points "shoulder", "elbow", "wrist", "wrist_inner" (the
+	// thumb's side), "wrist_outer", "knuckle_1" (index), "knuckle_2" (little
+	// finger) and "pick_base" of a chain of rigid parts that carries the tip.
+	Arm bool
+	// Shares of the tip's travel by what carries it. Zero means 0.05 shoulder,
+	// 0.2 elbow, 0.3 forearm, 0.35 wrist and 0.1 fingers.
+	Shares Shares
+	// ShareScatter is the standard deviation of each share from stroke to
+	// stroke; what the joints leave over goes to the fingers. Zero means 0.03;
+	// negative none.
+	ShareScatter float64
+	// ForearmAngle is the forearm's angle to along. Zero means 30 degrees;
+	// negative none. ForearmRoll is the roll of the wrist against the string
+	// plane in the middle of the path, positive when its outer side lies
+	// further out.
+	ForearmAngle, ForearmRoll circular.Angle
+	// LandmarkNoise is that of the arm's points, in the recording's unit. Zero
+	// means Noise; negative none.
+	LandmarkNoise float64
+	// SkinError in mm is by how much the points of shoulder, elbow, wrist and
+	// knuckles slide to either side in phase with the stroke, each in a
+	// direction of its own.
+	SkinError float64
+
+	// The sound.
+
+	// OnsetJitter is the standard deviation of Truth.Onsets about the moments
+	// at which strings were struck, OnsetOffset how much later they all are, in
+	// seconds. OnsetLost is the share of struck strokes without one,
+	// OnsetSpurious that of onsets without a stroke, over struck strokes.
+	OnsetJitter, OnsetOffset float64
+	OnsetLost, OnsetSpurious float64
+	// LevelSpread is the standard deviation of their levels in dB, LevelUp by
+	// how much upstrokes are louder. Zero LevelSpread means 2; negative none.
+	LevelSpread, LevelUp float64
 
 	// The tracker's faults. Shares are of samples unless said otherwise.
 
@@ -183,148 +281,4 @@ type Options struct {
 	// Decimals is to how many decimals coordinates are rounded. Zero means 3;
 	// negative not rounded.
 	Decimals int
-}
-
-// withDefaults returns o with every default filled in. What is switched off
-// stays negative, so that the result means the same as o.
-func (o Options) withDefaults() Options {
-	set(&o.Duration, 20)
-	set(&o.Rate, 10)
-	set(&o.Length, 10)
-	set(&o.Depth, 1)
-	set(&o.DownShare, 0.5)
-	set(&o.Jitter, 0.03)
-	set(&o.AngleScatter, 1.5*circular.Degree)
-	set(&o.SkewScatter, 1*circular.Degree)
-	set(&o.LengthScatter, 0.05)
-	set(&o.SearchJitter, 0.15)
-	set(&o.SearchAngle, 8*circular.Degree)
-	set(&o.SearchLength, 0.2)
-	set(&o.Strings, 6)
-	set(&o.Spacing, 10)
-	set(&o.View, trajectory.EndOn)
-	if o.View == trajectory.Spatial {
-		set(&o.Scale, 1)
-		set(&o.Noise, 0.05)
-	} else {
-		set(&o.Scale, 12)
-		set(&o.Noise, 0.4)
-	}
-	if o.View == trajectory.Oblique {
-		set(&o.Raise, 25*circular.Degree)
-	}
-	set(&o.FrameRate, 240)
-	set(&o.TimeDecimals, 6)
-	set(&o.SlowedBy, 1)
-	set(&o.MarkNoise, o.Noise)
-	set(&o.HideFor, 0.4)
-	set(&o.Decimals, 3)
-	return o
-}
-
-// set gives v its default when it is zero.
-func set[T comparable](v *T, d T) {
-	var zero T
-	if *v == zero {
-		*v = d
-	}
-}
-
-// resolved returns o, defaults filled in, with zero for what is switched off.
-func (o Options) resolved() Options {
-	off := func(v *float64, d float64) {
-		if *v < 0 {
-			*v = d
-		}
-	}
-	offAngle := func(v *circular.Angle, d circular.Angle) {
-		if *v < 0 {
-			*v = d
-		}
-	}
-	off(&o.Jitter, 0)
-	off(&o.LengthScatter, 0)
-	off(&o.Noise, 0)
-	off(&o.MarkNoise, 0)
-	offAngle(&o.AngleScatter, 0)
-	offAngle(&o.SkewScatter, 0)
-	off(&o.SearchJitter, o.Jitter)
-	off(&o.SearchLength, o.LengthScatter)
-	offAngle(&o.SearchAngle, o.AngleScatter)
-	return o
-}
-
-// check reports the first option of o, defaults filled in, that no take can
-// be made from.
-func (o Options) check() error {
-	bad := func(name string, v any, want string) error {
-		return fmt.Errorf("simulate: %s is %v: it must be %s", name, v, want)
-	}
-	for _, r := range []struct {
-		name      string
-		v, lo, hi float64
-		want      string
-	}{
-		{"Duration", o.Duration, 0.1, 7200, "between 0.1 and 7200 s"},
-		{"Rate", o.Rate, 0.2, 40, "between 0.2 and 40 strokes/s"},
-		{"PathAngle", o.PathAngle.Degrees(), -80, 80, "between -80 and 80 degrees"},
-		{"Skew", o.Skew.Degrees(), -80, 80, "between -80 and 80 degrees"},
-		{"Length", o.Length, 0.1, 500, "between 0.1 and 500 mm"},
-		{"Curvature times Length", o.Curvature * o.Length, -2, 2, "between -2 and 2"},
-		{"Depth", o.Depth, -1e3, 1e3, "between -1000 and 1000 mm"},
-		{"DownShare", o.DownShare, 0.1, 0.9, "between 0.1 and 0.9"},
-		{"Lead", o.Lead, -0.5, 0.5, "between -0.5 and 0.5"},
-		{"Jitter", o.Jitter, 0, 0.3, "at most 0.3"},
-		{"AngleScatter", o.AngleScatter.Degrees(), 0, 30, "at most 30 degrees"},
-		{"SkewScatter", o.SkewScatter.Degrees(), 0, 30, "at most 30 degrees"},
-		{"LengthScatter", o.LengthScatter, 0, 0.4, "at most 0.4"},
-		{"HandWander", o.HandWander, 0, 100, "between 0 and 100 mm"},
-		{"SearchJitter", o.SearchJitter, 0, 0.3, "at most 0.3"},
-		{"SearchAngle", o.SearchAngle.Degrees(), 0, 30, "at most 30 degrees"},
-		{"SearchLength", o.SearchLength, 0, 0.4, "at most 0.4"},
-		{"RateDrift", o.RateDrift, -0.9, 4, "between -0.9 and 4"},
-		{"LengthDrift", o.LengthDrift, -0.9, 4, "between -0.9 and 4"},
-		{"AngleDrift", o.AngleDrift.Degrees(), -90, 90, "between -90 and 90 degrees"},
-		{"MissShare", o.MissShare, 0, 1, "a share between 0 and 1"},
-		{"Strings", float64(o.Strings), 2, 24, "between 2 and 24"},
-		{"Spacing", o.Spacing, 0.5, 100, "between 0.5 and 100 mm"},
-		{"Scale", o.Scale, 1e-3, 1e4, "between 0.001 and 10000"},
-		{"Roll", o.Roll.Degrees(), -720, 720, "between -720 and 720 degrees"},
-		{"Raise", o.Raise.Degrees(), -80, 80, "between -80 and 80 degrees"},
-		{"Exposure", o.Exposure, 0, 1 / o.FrameRate, "between 0 and one frame interval"},
-		{"Noise", o.Noise, 0, 1e4, "finite"},
-		{"Sway", o.Sway, 0, 1e4, "between 0 and 10000"},
-		{"SwayAngle", o.SwayAngle.Degrees(), 0, 45, "between 0 and 45 degrees"},
-		{"FrameRate", o.FrameRate, 1, 1e5, "between 1 and 100000 frames/s"},
-		{"TimeJitter", o.TimeJitter, 0, 1, "between 0 and 1 s"},
-		{"StampError", o.StampError, 0, 1, "between 0 and 1 s"},
-		{"SlowedBy", o.SlowedBy, 1e-3, 1e3, "between 0.001 and 1000"},
-		{"MarkNoise", o.MarkNoise, 0, 1e4, "finite"},
-		{"Carry", o.Carry, -1, 2, "between -1 and 2"},
-		{"MarkerUp", o.MarkerUp, -1e3, 1e3, "between -1000 and 1000 mm"},
-		{"DropOuts", o.DropOuts, 0, 0.5, "a share between 0 and 0.5"},
-		{"MarkDropOuts", o.MarkDropOuts, 0, 0.5, "a share between 0 and 0.5"},
-		{"HideDown", o.HideDown, 0, 1, "a share between 0 and 1"},
-		{"HideUp", o.HideUp, 0, 1, "a share between 0 and 1"},
-		{"HideFor", o.HideFor, 0, 0.9, "at most 0.9"},
-		{"Outliers", o.Outliers, 0, 0.2, "a share between 0 and 0.2"},
-		{"Jumps", float64(o.Jumps), 0, 1e3, "between 0 and 1000"},
-		{"Decimals", float64(o.Decimals), math.Inf(-1), 12, "at most 12"},
-		{"TimeDecimals", float64(o.TimeDecimals), math.Inf(-1), 12, "at most 12"},
-		{"Duration times FrameRate", o.Duration * o.FrameRate, 0, 2e7, "at most 20 million samples"},
-	} {
-		if !(r.v >= r.lo && r.v <= r.hi) { // also refuses NaN
-			return bad(r.name, r.v, r.want)
-		}
-	}
-	if !(o.ChangeEvery == 0 || o.ChangeEvery >= 0.2 && o.ChangeEvery <= 1e6) {
-		return bad("ChangeEvery", o.ChangeEvery, "0, or at least 0.2 s")
-	}
-	if o.View < trajectory.EndOn || o.View > trajectory.Spatial {
-		return bad("View", int(o.View), "one that package trajectory names")
-	}
-	if o.Profile != HalfCosine && o.Profile != MinimumJerk {
-		return bad("Profile", int(o.Profile), "HalfCosine or MinimumJerk")
-	}
-	return o.checkPlan()
 }

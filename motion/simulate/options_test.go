@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"strings"
@@ -29,6 +30,23 @@ func TestOptionsRefused(t *testing.T) {
 		{"Strings", Options{Strings: 1}},
 		{"ChangeEvery", Options{ChangeEvery: 0.001}},
 		{"Decimals", Options{Decimals: 400}},
+		{"CrownRadius", Options{CrownRadius: 20}},
+		{"StringDrag", Options{StringDrag: 1}},
+		{"CardFor", Options{CardFor: -1}},
+		{"TouchFor", Options{TouchFor: -1}},
+		{"TouchString", Options{TouchString: 7}},
+		{"Yaw", Options{Yaw: 1.5}},
+		{"Distance", Options{Distance: 10}},
+		{"Readout", Options{Readout: 0.01}},
+		{"NoiseColour", Options{NoiseColour: 1}},
+		{"SlowBy", Options{SlowBy: 0.5}},
+		{"SlowUntil", Options{SlowBy: 8, SlowAt: 3, SlowUntil: 2}},
+		{"Shares", Options{Shares: Shares{Wrist: 0.9}}},
+		{"ShareScatter", Options{ShareScatter: 1}},
+		{"ForearmAngle", Options{ForearmAngle: 1.5}},
+		{"SkinError", Options{SkinError: -1}},
+		{"EdgeScatter", Options{EdgeScatter: 1}},
+		{"OnsetLost", Options{OnsetLost: 2}},
 		{"Plan[0]", Options{Plan: []Stretch{{Start: -1}}}},
 		{"Plan[1]", Options{Plan: []Stretch{{Start: 0, End: 5}, {Start: 4}}}},
 		{"Plan[0]", Options{Plan: []Stretch{{Start: 5, End: 5}}}},
@@ -68,8 +86,12 @@ func TestNoNaN(t *testing.T) {
 }
 
 func TestOff(t *testing.T) {
-	o := Options{Jitter: -1, AngleScatter: -1, SkewScatter: -1, LengthScatter: -1, Noise: -1, MarkNoise: -1}.withDefaults().resolved()
-	if o.Jitter != 0 || o.AngleScatter != 0 || o.SkewScatter != 0 || o.LengthScatter != 0 || o.Noise != 0 || o.MarkNoise != 0 {
+	o := Options{
+		Jitter: -1, AngleScatter: -1, SkewScatter: -1, LengthScatter: -1, Noise: -1, MarkNoise: -1,
+		CardNoise: -1, ShareScatter: -1, LandmarkNoise: -1, LevelSpread: -1, EdgeScatter: -1, ForearmAngle: -1,
+	}.withDefaults().resolved()
+	if o.Jitter != 0 || o.AngleScatter != 0 || o.SkewScatter != 0 || o.LengthScatter != 0 || o.Noise != 0 || o.MarkNoise != 0 ||
+		o.CardNoise != 0 || o.ShareScatter != 0 || o.LandmarkNoise != 0 || o.LevelSpread != 0 || o.EdgeScatter != 0 || o.ForearmAngle != 0 {
 		t.Errorf("%+v", o)
 	}
 	if o.Rate != 10 || o.Length != 10 || o.FrameRate != 240 || o.Scale != 12 || o.View != trajectory.EndOn || o.Duration != 20 {
@@ -79,12 +101,53 @@ func TestOff(t *testing.T) {
 
 // The options that a take echoes make it again.
 func TestEcho(t *testing.T) {
-	for _, o := range []Options{{}, busy(), quiet(Options{View: trajectory.Spatial, SearchAngle: -1, MarkNoise: 0.2}), tutor()} {
+	for _, o := range []Options{{}, busy(), quiet(Options{View: trajectory.Spatial, SearchAngle: -1, MarkNoise: 0.2}), tutor(), everything()} {
 		k := mustMake(t, o)
 		again := mustMake(t, k.Options)
 		if !same(k, again) || !reflect.DeepEqual(k.Options, again.Options) {
 			t.Errorf("%+v is not made again", o)
 		}
+	}
+}
+
+// everything is a take with all that is filmed, tracked and heard.
+func everything() Options {
+	o := busy()
+	o.CrownRadius, o.StringDrag = 300, 0.3
+	o.Card, o.TouchFor, o.TouchString = true, 0.6, 2
+	o.Distance, o.Yaw, o.Raise, o.Readout, o.Exposure, o.NoiseColour = 700, 0.1, 0.2, 0.003, 0.002, 0.5
+	o.SlowAt, o.SlowUntil, o.SlowBy = 6, 8, 4
+	o.MarkerUp, o.MarkerAcross, o.MarkerAlong = 6, 2, 1
+	o.PickEdge, o.EdgeAngle, o.TrackMarks, o.Confidence, o.DropOuts = true, 0.4, true, true, 0.02
+	o.Arm, o.SkinError = true, 6
+	o.OnsetJitter, o.OnsetOffset, o.OnsetLost, o.OnsetSpurious = 0.004, 0.02, 0.02, 0.02
+	return o
+}
+
+// What is filmed, tracked and heard does not change what is played, apart from
+// a later start.
+func TestStrokesStay(t *testing.T) {
+	o := everything()
+	o.Card, o.TouchFor, o.CrownRadius, o.StringDrag, o.DropOuts = false, 0, 0, 0, 0
+	want, got := mustMake(t, busy()).Truth, mustMake(t, o).Truth
+	if !reflect.DeepEqual(want.Turns, got.Turns) {
+		t.Error("the turns are others")
+	}
+	for i, s := range got.Strokes {
+		w := want.Strokes[i]
+		s.Shares, s.EdgeAngle = w.Shares, w.EdgeAngle
+		if fmt.Sprint(s) != fmt.Sprint(w) { // NaN is NaN
+			t.Fatalf("stroke %d is %+v, was %+v", i, s, w)
+		}
+	}
+	k := mustMake(t, everything())
+	for _, p := range k.Recording.Points {
+		if err := p.Validate(); err != nil {
+			t.Error(err)
+		}
+	}
+	if n := len(k.Recording.Points); n != 1+1+8+2+4 {
+		t.Errorf("%d points", n)
 	}
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/plectrace/plectrace/variability/circular"
+	"gonum.org/v1/gonum/interp"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -86,17 +88,22 @@ func (g timing) peak() float64 {
 		}
 		return math.Pi / 2
 	}
+	return greatest(0, 1, g.speed)
+}
+
+// greatest returns the greatest value of f, which has one maximum between lo
+// and hi, by golden section.
+func greatest(lo, hi float64, f func(float64) float64) float64 {
 	const golden = 0.6180339887498949 // (√5-1)/2
-	lo, hi := 0.0, 1.0
-	for hi-lo > 1e-9 {
+	for least := 1e-9 * (hi - lo); hi-lo > least; {
 		a, b := hi-golden*(hi-lo), lo+golden*(hi-lo)
-		if g.speed(a) < g.speed(b) {
+		if f(a) < f(b) {
 			lo = a
 		} else {
 			hi = b
 		}
 	}
-	return g.speed((lo + hi) / 2)
+	return f((lo + hi) / 2)
 }
 
 // leg is the tip's way from one turn to the next, or a rest. Vectors are
@@ -109,6 +116,10 @@ type leg struct {
 	rest        bool
 	tremor      float64
 	tremorHz    float64
+	approach    bool                   // the way to the first turn
+	warp        *interp.PiecewiseCubic // of time, where a string slows the tip
+	edge        [2]circular.Angle      // of the pick at both ends
+	joint       [2]joints              // the arm's there
 }
 
 // newLeg returns the leg between two places with the signed curvature k about
@@ -128,9 +139,69 @@ func outward(c r3.Vec) r3.Vec {
 	return r3.Unit(r3.Sub(r3.Vec{Z: 1}, r3.Scale(c.Z/r3.Norm2(c), c)))
 }
 
+// newWarp returns the share u of the time at which a leg would be where it is
+// at the share of the time asked for, when slow says how much more time every
+// place takes.
+func newWarp(slow func(u float64) float64) *interp.PiecewiseCubic {
+	const n = 256
+	u, f, slope := make([]float64, n+1), make([]float64, n+1), make([]float64, n+1)
+	slope[0] = slow(0)
+	for i := 1; i <= n; i++ {
+		u[i] = float64(i) / n
+		slope[i] = slow(u[i])
+		f[i] = f[i-1] + (slope[i-1]+4*slow(u[i]-0.5/n)+slope[i])/(6*n) // Simpson
+	}
+	whole := f[n]
+	for i := range f {
+		f[i] /= whole
+		slope[i] = whole / slope[i]
+	}
+	var w interp.PiecewiseCubic
+	w.FitWithDerivatives(f, u, slope)
+	return &w
+}
+
+// share returns the share of the profile's time that has gone at time t.
+func (l *leg) share(t float64) float64 {
+	u := (t - l.t0) / (l.t1 - l.t0)
+	if l.warp != nil {
+		u = l.warp.Predict(math.Min(math.Max(u, 0), 1))
+	}
+	return u
+}
+
+// speed returns the tip's speed along the chord at time t, in mm/s.
+func (l *leg) speed(t float64, g timing) float64 {
+	v := g.speed(l.share(t)) * r3.Norm(l.chord) / (l.t1 - l.t0)
+	if l.warp != nil {
+		v *= l.warp.PredictDerivative((t - l.t0) / (l.t1 - l.t0))
+	}
+	return v
+}
+
+// peak returns the greatest speed along the chord of a leg that a string slows:
+// the best of a grid, improved by golden section.
+func (l *leg) peak(g timing) float64 {
+	const n = 400
+	step := (l.t1 - l.t0) / n
+	best, most := 0, 0.0
+	for i := range n + 1 {
+		if v := l.speed(l.t0+float64(i)*step, g); v > most {
+			best, most = i, v
+		}
+	}
+	at := l.t0 + float64(best)*step
+	return greatest(at-step, at+step, func(t float64) float64 { return l.speed(t, g) })
+}
+
+// edgeAt returns the pick's edge angle at time t.
+func (l *leg) edgeAt(t float64, g timing) circular.Angle {
+	return l.edge[0] + circular.Angle(g.place(l.share(t)))*(l.edge[1]-l.edge[0])
+}
+
 // at returns the tip's place at time t.
 func (l *leg) at(t float64, g timing) r3.Vec {
-	u := (t - l.t0) / (l.t1 - l.t0)
+	u := l.share(t)
 	if l.rest {
 		p := l.from
 		if l.tremor > 0 {
@@ -140,7 +211,11 @@ func (l *leg) at(t float64, g timing) r3.Vec {
 		}
 		return p
 	}
-	s := g.place(u)
+	return l.along(g.place(u))
+}
+
+// along returns the tip's place at the share s of the way.
+func (l *leg) along(s float64) r3.Vec {
 	p := r3.Add(l.from, r3.Scale(s, l.chord))
 	return r3.Add(p, r3.Scale(4*s*(1-s), l.bulge))
 }

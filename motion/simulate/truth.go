@@ -32,10 +32,33 @@ type Truth struct {
 	// Faults are those of the tracked tip.
 	Faults []Fault
 	// MarkDistance is the distance of the marks on the outer strings, in mm.
-	// Bass, Treble and Neck are their places in the recording's frame with the
+	// Bass, Treble and Nut are their places in the recording's frame with the
 	// camera at rest; Nut, in the middle of the nut, in a 3-d view only.
 	MarkDistance      float64
 	Bass, Treble, Nut [3]float64
+	// Strings are the strings by the trade's number: Strings[0] is the first,
+	// the highest-pitched.
+	Strings []String
+	// Focal is the pinhole camera's focal length in px; 0 without perspective.
+	Focal float64
+	// Card holds the corners of the card as clicked, with CardNoise, in the
+	// recording's frame with the camera at rest: foot at the bass and at the
+	// treble side, top at the treble and at the bass side. CardFoot is how far
+	// its foot stands out from the string plane in mm: a crown's highest strings
+	// bear it. Zero without a card.
+	Card     [4][3]float64
+	CardFoot float64
+	// TouchAt is the middle of the time for which the tip rests on the string
+	// TouchString before it plays; NaN and 0 without a touch.
+	TouchAt     float64
+	TouchString int
+	// Shares are those of the settled strokes' travel, or of all strokes' where
+	// none is settled; zero without an arm. Carry is the wrist's travel in phase
+	// with the tip's, along the strokes' axis and over it; zero without a wrist.
+	Shares Shares
+	Carry  float64
+	// Onsets are what a list of onsets would hold, in order of time.
+	Onsets []Onset
 }
 
 // Turn is a reversal of the tip, or the end or start of a rest.
@@ -59,10 +82,23 @@ type Stroke struct {
 	HeightStart, HeightEnd float64
 	// PeakSpeed is the greatest speed along the chord in mm/s.
 	PeakSpeed float64
-	// Reached says that the tip crossed the line of a string below the string
-	// plane, first at the time Struck (else NaN).
+	// Reached says that the tip crossed the line of a string below the string's
+	// top, first at the time Struck (else NaN).
 	Reached bool
 	Struck  float64
+	// Strings are the numbers of the strings reached, in order; 1 is the
+	// highest-pitched. The first of them was crossed StruckDepth mm below its
+	// top, at StruckSpeed mm/s along the chord, where the tip would run at
+	// FreeSpeed if the string did not slow it. FollowThrough is the travel
+	// across from the last of them to the turn in mm. NaN where none is reached.
+	Strings                []int
+	StruckDepth            float64
+	StruckSpeed, FreeSpeed float64
+	FollowThrough          float64
+	// EdgeAngle is the pick's at Struck, or in the middle of the stroke.
+	EdgeAngle circular.Angle
+	// Shares are those of the stroke's travel; zero without an arm.
+	Shares  Shares
 	Settled bool
 	Tiny    bool // a short way back within a stroke
 	Changed bool // on the way to another string
@@ -83,10 +119,15 @@ type Span struct {
 // truth returns what is known before the camera looks.
 func (b *builder) truth(knots []knot, legs []leg) Truth {
 	o := b.o
-	tr := Truth{MarkDistance: float64(o.Strings-1) * o.Spacing}
+	tr := Truth{MarkDistance: float64(o.Strings-1) * o.Spacing, Focal: o.Scale * o.Distance}
+	for i := range o.Strings {
+		x := o.stringAt(o.Strings - 1 - i)
+		tr.Strings = append(tr.Strings, String{x, o.crown(x)})
+	}
+	o.noteTouch(&tr)
 	inside := func(t float64) bool { return t >= 0 && t <= o.Duration }
 	for _, k := range knots {
-		if inside(k.t) {
+		if inside(k.t) && !k.waits && !k.approaches {
 			tr.Turns = append(tr.Turns, Turn{T: k.t, AfterDown: k.afterDown, Across: k.place.X, Along: k.place.Y, Out: k.place.Z})
 		}
 	}
@@ -101,6 +142,9 @@ func (b *builder) truth(knots []knot, legs []leg) Truth {
 				tr.Pauses = append(tr.Pauses, Span{Start: math.Max(l.t0, 0), End: math.Min(l.t1, o.Duration), Rate: math.NaN(), PathAngle: circular.Angle(math.NaN())})
 			}
 			continue
+		case l.approach:
+			tr.Pauses[0].End = math.Min(l.t1, o.Duration)
+			continue
 		case !inside(l.t0) || !inside(l.t1):
 			continue
 		}
@@ -113,44 +157,40 @@ func (b *builder) truth(knots []knot, legs []leg) Truth {
 			Curvature:   to.curvature,
 			HeightStart: l.from.Z, HeightEnd: l.from.Z + l.chord.Z,
 			PeakSpeed: peak * length / (l.t1 - l.t0),
-			Struck:    o.struck(l, g),
 			Tiny:      to.tiny, Changed: to.changed,
 			Settled: !drifts && b.centreAt((l.t0+l.t1)/2).search == Settled,
 		}
-		s.Reached = !math.IsNaN(s.Struck)
+		s.Shares = b.arm.shares(l)
+		o.strike(&s, l, g)
 		tr.Strokes = append(tr.Strokes, s)
 	}
-	tr.Clearing = clearing(tr.Turns)
+	tr.Clearing = o.clearing(tr.Turns)
 	b.spans(&tr)
+	b.noteShares(&tr)
+	o.sound(&tr)
 	return tr
 }
 
-// struck returns the time at which the leg first crosses a string's line below
-// the string plane, or NaN.
-func (o Options) struck(l *leg, g timing) float64 {
-	first := math.NaN()
-	for i := range o.Strings {
-		x := o.stringAt(i)
-		// The bulge of a path with skew leaks a little into across, so the
-		// crossing is sought rather than solved for.
-		lo, hi := l.t0, l.t1
-		a, b := l.at(lo, g).X-x, l.at(hi, g).X-x
-		if a == 0 || a*b > 0 {
-			continue
-		}
-		for range 60 {
-			m := lo + (hi-lo)/2
-			if a*(l.at(m, g).X-x) > 0 {
-				lo = m
-			} else {
-				hi = m
-			}
-		}
-		if l.at(hi, g).Z < 0 && !(first <= hi) {
-			first = hi
-		}
+// strike fills in what the stroke does to strings.
+func (o Options) strike(s *Stroke, l *leg, g timing) {
+	nan := math.NaN()
+	s.Struck, s.StruckDepth, s.StruckSpeed, s.FreeSpeed, s.FollowThrough = nan, nan, nan, nan, nan
+	if l.warp != nil {
+		s.PeakSpeed = l.peak(g)
 	}
-	return first
+	at := (l.t0 + l.t1) / 2
+	if all := o.crossings(l, g); len(all) > 0 {
+		at = all[0].t
+		s.Reached = true
+		for _, c := range all {
+			s.Strings = append(s.Strings, c.string)
+		}
+		s.Struck, s.StruckDepth = at, all[0].depth
+		s.StruckSpeed = l.speed(at, g)
+		s.FreeSpeed = s.StruckSpeed / (1 - o.StringDrag)
+		s.FollowThrough = math.Abs(l.from.X + l.chord.X - all[len(all)-1].across)
+	}
+	s.EdgeAngle = l.edgeAt(at, g)
 }
 
 // spans fills in the spans and what is summed over strokes.
