@@ -1,0 +1,80 @@
+package drive_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/drive"
+	"github.com/plectrace/plectrace/trajectory"
+)
+
+// TestCarryShapes: known carry and lag, whatever the frame, the shape of the
+// stroke, its asymmetry and the drift of the hand.
+func TestCarryShapes(t *testing.T) {
+	const fps, hz = 100, 4
+	for _, c := range []struct {
+		name               string
+		carry, lag, second float64
+		drift              float64
+		hide               float64
+	}{
+		{name: "arm", carry: 1},
+		{name: "against", carry: -0.2},
+		{name: "lag", carry: 0.5, lag: 0.5},
+		{name: "second harmonic", carry: 0.4, second: 0.3},
+		{name: "drift", carry: 0.4, drift: 30},
+		{name: "hidden third of every stroke", carry: 0.4, second: 0.3, hide: 0.3},
+	} {
+		n := 1000
+		tip := trajectory.Path{Name: "tip", T: make([]float64, n), X: make([]float64, n), Y: make([]float64, n)}
+		hand := trajectory.Path{Name: "hand", T: tip.T, X: make([]float64, n), Y: make([]float64, n)}
+		placed := trajectory.Placed{T: tip.T, Across: tip.X, Out: tip.Y, Unit: "px"}
+		for i := range n {
+			at := float64(i) / fps
+			phi := 2 * math.Pi * hz * at
+			tip.T[i] = at
+			slow := c.drift * math.Sin(0.8*at)
+			tip.X[i] = 50*math.Cos(phi) + slow
+			tip.Y[i] = 20*math.Cos(phi) + 3*math.Cos(2*phi)
+			amp := 50 * c.carry / math.Cos(c.lag)
+			hand.X[i] = 300 + amp*math.Cos(phi-c.lag) + amp*c.second*math.Cos(2*phi+1) + slow
+			hand.Y[i] = 200 + 0.4*amp*math.Cos(phi-c.lag)
+			if math.Mod(float64(i)*hz/fps, 1) < c.hide {
+				hand.X[i], hand.Y[i] = math.NaN(), math.NaN()
+			}
+		}
+		m, err := motion.Analyze(placed, motion.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := drive.CarryOf(hand, tip, m.Strokes)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v := got.Value; v.Absent != nil || math.Abs(v.Value-c.carry) > 0.01 || v.Low > c.carry || v.High < c.carry {
+			t.Errorf("%s: carry %+v, want %g", c.name, v, c.carry)
+		}
+		lag := c.lag
+		if c.carry < 0 {
+			lag = math.Pi // it goes the other way
+		}
+		if v := float64(got.Lag.Value); got.Lag.Absent != nil || math.Abs(math.Remainder(v-lag, 2*math.Pi)) > 0.03 {
+			t.Errorf("%s: lag %+v, want %g", c.name, got.Lag, lag)
+		}
+		if !(got.Coherence > 0.98) {
+			t.Errorf("%s: coherence %.3f", c.name, got.Coherence)
+		}
+	}
+}
+
+func BenchmarkCarryOf(b *testing.B) {
+	k := plain(map[drive.Joint]float64{drive.AtElbow: 0.5, drive.AtWrist: 0.5}, func(p *playing) { p.seconds = 60 })
+	s := k.strokes()
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := drive.CarryOf(k.points[drive.Wrist], k.points[drive.Tip], s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
