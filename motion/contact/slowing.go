@@ -1,0 +1,190 @@
+package contact
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// How the tip's speed at the string is held against its course on both sides.
+// Place and speed are scaled by each stroke's turns and duration, so that the
+// strokes of one direction share one curve; on it the square of the speed is a
+// smooth function of the place (for a free oscillation a parabola), whatever
+// the strokes' timing. The curve is fitted to what lies outside the string's
+// reach.
+const (
+	touching   = 0.5  // reach of the contact to each side of the string, in mm
+	beside     = 0.5  // and what the fit leaves out beyond that
+	fitWithin  = 0.85 // of the half stroke
+	slowTerms  = 7    // of the polynomial, and
+	fewerTerms = 5    // of that whose difference tells the model's error
+	leastSlow  = 30   // strokes of a direction
+	// slowFloor is the standard deviation of what the method reads where no
+	// string slows the pick, as measured on courses of several kinds.
+	slowFloor = 0.004
+)
+
+// pace is the square of the scaled speed between two samples.
+type pace struct {
+	stroke int
+	x, v2  float64
+	zone   zone
+}
+
+type zone uint8
+
+const (
+	away zone = iota
+	between
+	atString
+)
+
+// slowing fills in Stroke.Slowing, a direction at a time.
+func (f *finder) slowing(c *Contacts) {
+	for _, d := range []motion.Direction{motion.Down, motion.Up} {
+		var ps []pace
+		for i := range c.Strokes {
+			if s := &f.m.Strokes[i]; s.Direction == d && !s.TurnHidden() && f.at(&c.Strokes[i]) {
+				c.passes[d]++
+				ps = f.paces(ps, i, s, c.Strokes[i].Played)
+			}
+		}
+		curve, ok := fitPaces(ps, slowTerms)
+		if !ok {
+			continue
+		}
+		coarse, ok := fitPaces(ps, fewerTerms)
+		if !ok {
+			continue
+		}
+		var at, model float64
+		for len(ps) > 0 {
+			n := 1
+			for n < len(ps) && ps[n].stroke == ps[0].stroke {
+				n++
+			}
+			var in, expected, rough, out, fitted float64
+			for _, p := range ps[:n] {
+				switch e := curve(p.x); p.zone {
+				case atString:
+					in += p.v2
+					expected += e
+					rough += coarse(p.x)
+				case away:
+					out += p.v2
+					fitted += e
+				}
+			}
+			if scale := out / fitted; expected > 0 && scale > 0 && in > 0 {
+				c.Strokes[ps[0].stroke].Slowing = 1 - math.Sqrt(in/(scale*expected))
+				at += expected
+				model += rough - expected
+			}
+			ps = ps[n:]
+		}
+		c.slowModel[d] = math.Abs(model/at) / 2 // of the speed, half that of its square
+	}
+}
+
+// at reports whether the stroke went past the string it is aimed at, below its
+// top as far as heights are known.
+func (f *finder) at(c *Stroke) bool {
+	for _, k := range c.Crossings {
+		if k.String == c.Played && (f.out == nil || k.Reached == Yes) {
+			return true
+		}
+	}
+	return false
+}
+
+// paces appends the paces of stroke i.
+func (f *finder) paces(ps []pace, i int, s *motion.Stroke, played int) []pace {
+	mid, half := (s.AcrossStart+s.AcrossEnd)/2, math.Abs(s.AcrossEnd-s.AcrossStart)/2
+	unit := half * math.Pi / s.Duration()
+	lo, hi := f.within(s.Start, s.End)
+	for j := lo + 1; j < hi; j++ {
+		dt, dy := f.t[j]-f.t[j-1], f.across[j]-f.across[j-1]
+		y := (f.across[j] + f.across[j-1]) / 2
+		p := pace{stroke: i, x: (y - mid) / half}
+		if dt > 1.6/f.m.SampleHz || math.Abs(p.x) > fitWithin {
+			continue
+		}
+		// Noise adds to the square of the speed.
+		p.v2 = (dy*dy - 2*f.noise*f.noise) / (dt * dt * unit * unit)
+		// Half the way that a sample spans, by a half-cosine course: its own
+		// noisy way would draw the fast ones in.
+		span := unit * dt * math.Sqrt(1-p.x*p.x) / 2
+		for k := range f.lines {
+			off := math.Abs(y-f.lines[k].across) - span
+			switch {
+			case off < touching && f.lines[k].number == played:
+				p.zone = max(p.zone, atString)
+			case off < touching+beside:
+				p.zone = max(p.zone, between)
+			}
+		}
+		ps = append(ps, p)
+	}
+	return ps
+}
+
+// fitPaces fits Chebyshev polynomials to the paces away from the string.
+func fitPaces(ps []pace, terms int) (func(x float64) float64, bool) {
+	a := mat.NewSymDense(terms, nil)
+	b := mat.NewVecDense(terms, nil)
+	row := make([]float64, terms)
+	v := mat.NewVecDense(terms, row) // of the same memory
+	strokes, last := 0, -1
+	for _, p := range ps {
+		if p.zone != away {
+			continue
+		}
+		if p.stroke != last {
+			strokes++
+			last = p.stroke
+		}
+		chebyshev(row, p.x)
+		a.SymRankOne(a, 1, v)
+		b.AddScaledVec(b, p.v2, v)
+	}
+	var c mat.Cholesky
+	if strokes < leastSlow || !c.Factorize(a) || c.Cond() > 1e10 {
+		return nil, false
+	}
+	var x mat.VecDense
+	if c.SolveVecTo(&x, b) != nil {
+		return nil, false
+	}
+	return func(at float64) float64 {
+		chebyshev(row, at)
+		return mat.Dot(&x, v)
+	}, true
+}
+
+// chebyshev writes the polynomials T₀, T₁, … at x to dst.
+func chebyshev(dst []float64, x float64) {
+	dst[0], dst[1] = 1, x
+	for i := 2; i < len(dst); i++ {
+		dst[i] = 2*x*dst[i-1] - dst[i-2]
+	}
+}
+
+// Slowing returns by what share of its speed the tip is slower at the string
+// than its own course on both sides lets expect, over the strokes of direction
+// d that reached the string played: their median. Positive is slower: the
+// string takes speed from the pick. The interval holds what the shape of the
+// course leaves open. It needs motion.MinSamplesShape samples per stroke, and
+// sees a contact of a fraction of a sample only as far as it slows that whole
+// sample; long exposures hide it.
+func (c *Contacts) Slowing(d motion.Direction) estimate.Value[float64] {
+	what := "slowing at the string on " + d.String() + "strokes"
+	x := c.series(d, func(s *Stroke) float64 { return s.Slowing })
+	if len(x) < leastSlow {
+		return c.missing(what, c.passes[d], leastSlow)
+	}
+	v := estimate.SeriesMedian(x, 0.95)
+	return widen(v, math.Hypot(c.slowModel[d], slowFloor))
+}
