@@ -41,8 +41,9 @@ const maxUniform = 86_400_000
 // than MaxGap, is NaN. The columns of dst are reused where they have room,
 // which p must not share. A Confidence is not carried over.
 //
-// The error is a *DataError: fewer than two samples, a rate that is not
-// positive, or one that would make more than 86.4 million samples.
+// The error is a *DataError: fewer than two samples, times that repeat or run
+// backward, a rate that is not positive, or one that would make more than 86.4
+// million samples.
 func Uniform[P Path | Placed](dst, p P, o UniformOptions) (P, []Edit, error) {
 	switch p := any(p).(type) {
 	case Path:
@@ -82,6 +83,9 @@ type grid struct {
 func newGrid(name string, t []float64, o UniformOptions, dst []float64) (*grid, error) {
 	if len(t) < 2 {
 		return nil, fault(name, fmt.Sprintf("there are %d samples", len(t)), "resampling needs two")
+	}
+	if i := unordered(t); i >= 0 {
+		return nil, disorder(name, t, i)
 	}
 	if !finite(o.Rate, o.MaxGap) || o.Rate < 0 {
 		return nil, fault(name, fmt.Sprintf("the rate is %v and the longest gap %v s", o.Rate, o.MaxGap), "give finite values, and a positive rate")

@@ -91,7 +91,10 @@ func (p Path) broken(i int) error {
 	bad := func(rule, hint string) error {
 		return &DataError{Point: p.Name, Sample: i, Time: p.T[i], Rule: rule, Hint: hint}
 	}
-	t, infinite, missing, axes := p.T[i], false, 0, 0
+	if !finite(p.T[i]) || i > 0 && p.T[i] <= p.T[i-1] {
+		return disorder(p.Name, p.T, i)
+	}
+	infinite, missing, axes := false, 0, 0
 	for _, col := range [][]float64{p.X, p.Y, p.Z} {
 		if col != nil {
 			axes++
@@ -102,17 +105,25 @@ func (p Path) broken(i int) error {
 		}
 	}
 	switch {
-	case !finite(t):
-		return bad(fmt.Sprintf("time is %v", t), "give every row a time in seconds, or none and the capture rate")
-	case i > 0 && t <= p.T[i-1]:
-		return bad(fmt.Sprintf("time goes from %v s to %v s", p.T[i-1], t),
-			"times must increase: sort the rows and remove repeated ones, or leave the times out and give the capture rate")
 	case infinite:
 		return bad("a coordinate is infinite", "mark a missing sample as nan or leave it empty")
 	case missing > 0 && missing < axes:
 		return bad("a coordinate is missing and another is not", "a sample is missing on all axes at once: leave all of them empty")
 	}
 	return bad(fmt.Sprintf("confidence is %v", p.Confidence[i]), "a confidence lies between 0 and 1")
+}
+
+// disorder returns the error for time i of a point, which is not finite or not
+// after the one before.
+func disorder(point string, t []float64, i int) error {
+	e := &DataError{Point: point, Sample: i, Time: t[i]}
+	if !finite(t[i]) {
+		e.Rule, e.Hint = fmt.Sprintf("time is %v", t[i]), "give every row a time in seconds, or none and the capture rate"
+	} else {
+		e.Rule = fmt.Sprintf("time goes from %v s to %v s", t[i-1], t[i])
+		e.Hint = "times must increase: sort the rows and remove repeated ones, or leave the times out and give the capture rate"
+	}
+	return e
 }
 
 // Validate reports the first rule that the recording breaks, as a *DataError.

@@ -22,6 +22,26 @@ func BenchmarkZeroPhase(b *testing.B) {
 	perSample(b)
 }
 
+// The window has about the pass band of BenchmarkZeroPhase.
+func BenchmarkSavitzkyGolay(b *testing.B) {
+	x := wander(benchSamples)
+	dst := make([]float64, len(x))
+	for _, c := range []struct {
+		name       string
+		window     int
+		derivative int
+	}{{"window=7", 7, 0}, {"window=21", 21, 0}, {"window=21/speed", 21, 1}} {
+		b.Run(c.name, func(b *testing.B) {
+			f := filter.SavitzkyGolay{Window: c.window}
+			b.ReportAllocs()
+			for b.Loop() {
+				_, _ = f.Apply(dst, x, c.derivative, 240)
+			}
+			perSample(b)
+		})
+	}
+}
+
 func BenchmarkPush(b *testing.B) {
 	x, s := wander(benchSamples), once(b, 12, 240).Start()
 	b.ReportAllocs()

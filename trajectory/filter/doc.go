@@ -1,6 +1,7 @@
 // Package filter holds the kernels that clean and smooth one column of
 // evenly spaced samples: a zero-phase low-pass with a way to choose its
-// cut-off, an outlier filter, a noise estimate and derivatives.
+// cut-off, smoothing by local polynomials, an outlier filter, a noise estimate
+// and derivatives.
 //
 // A tracked point jitters by a fraction of a pixel from frame to frame. For a
 // position that hardly matters; for a speed, which is a difference of
@@ -17,11 +18,18 @@
 // cut-off fc it keeps about 1/(1+0.414(f/fc)⁴) of an oscillation at f, so fit
 // shapes to raw samples. [Butterworth.Gain] tells what is lost.
 //
+// [SavitzkyGolay] is the other smoother. With degree 3 its pass band is that of
+// a low-pass, so choose by the rest: it gives first and second derivatives in
+// one step, and a jump, a gap or an end of the column touches half a window of
+// samples, where the low-pass touches them all. There is no third.
+//
 // # Formulas
 //
 //	LowPass          Winter (2009) 3.4.4.2; correction of Robertson & Dowling (2003)
 //	Once             the same without the correction: scipy.signal.butter(2, fc/(fs/2))
 //	ZeroPhase        forward and backward, odd padding: scipy.signal.filtfilt
+//	SavitzkyGolay    Savitzky & Golay (1964), corrected by Steinier et al. (1972);
+//	                 by Gram polynomials, Gorry (1990): scipy.signal.savgol_filter
 //	Hampel           Davies & Gather (1993) 782; Pearson (2002)
 //	ResidualAnalysis Winter (2009) 3.4.4.3
 //	NoiseLevel       difference based: Gasser, Sroka & Jennen-Steinmetz (1986);
@@ -34,7 +42,8 @@
 // The kernels are for stretches without gaps: cut a column at its NaNs first.
 // Nothing panics on a NaN, and what comes out is defined. A linear kernel
 // spreads it: [Butterworth.ZeroPhase] makes the whole result NaN, [State] all
-// later samples, the derivatives those that touch it. [Hampel] leaves every
+// later samples, [SavitzkyGolay.Apply] half a window to each side and at an end
+// the half window there, the derivatives those that touch it. [Hampel] leaves every
 // sample alone whose window holds a NaN. [NoiseLevel] is NaN, and
 // [ResidualAnalysis] returns an error.
 //
@@ -42,7 +51,8 @@
 //
 // A function with a dst writes its result there and returns it. A nil dst
 // allocates. Otherwise dst must have the length of x, and it may be x itself;
-// it must not overlap x in another way. With a dst nothing is allocated.
+// it must not overlap x in another way. With a dst nothing is allocated, except
+// for windows of more than 63 samples.
 //
 // # References
 //
@@ -51,6 +61,9 @@
 //
 // Gasser, T., Sroka, L. & Jennen-Steinmetz, C. (1986). Residual variance and
 // residual pattern in nonlinear regression. Biometrika 73, 625-633.
+//
+// Gorry, P. A. (1990). General least-squares smoothing and differentiation by
+// the convolution (Savitzky-Golay) method. Anal. Chem. 62, 570-573.
 //
 // Hall, P., Kay, J. W. & Titterington, D. M. (1990). Asymptotically optimal
 // difference-based estimation of variance in nonparametric regression.
@@ -62,6 +75,13 @@
 // Robertson, D. G. E. & Dowling, J. J. (2003). Design and responses of
 // Butterworth and critically damped digital filters. J. Electromyogr.
 // Kinesiol. 13, 569-573.
+//
+// Savitzky, A. & Golay, M. J. E. (1964). Smoothing and differentiation of data
+// by simplified least squares procedures. Anal. Chem. 36, 1627-1639.
+//
+// Steinier, J., Termonia, Y. & Deltour, J. (1972). Comments on smoothing and
+// differentiation of data by simplified least square procedure. Anal. Chem. 44,
+// 1906-1909.
 //
 // Winter, D. A. (2009). Biomechanics and Motor Control of Human Movement,
 // 4th ed. Wiley.

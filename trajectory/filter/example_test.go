@@ -89,6 +89,63 @@ func ExampleButterworth_Start() {
 	// 5.000 5.000 5.020 5.092 5.210 5.350
 }
 
+// The table for 5 samples, and what it does to a column: a parabola is kept.
+func ExampleSavitzkyGolay_Coefficients() {
+	f := filter.SavitzkyGolay{Window: 5, Degree: 2}
+	w, err := f.Coefficients(nil, 0)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for i := range w {
+		w[i] *= 35
+	}
+	fmt.Printf("%.0f / 35\n", w)
+	_, err = filter.SavitzkyGolay{Window: 8}.Coefficients(nil, 0)
+	fmt.Println(err)
+	// Output:
+	// [-3 12 17 12 -3] / 35
+	// filter: a window of 8 samples has no middle one: give an odd number
+}
+
+// Speed off a jittering position, by neighbours and by fitted cubics.
+func ExampleSavitzkyGolay_Apply() {
+	f := filter.SavitzkyGolay{Window: 15}
+	x := trace()
+	v, err := f.Apply(nil, x, 1, 240)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	raw := filter.Derivative(nil, x, 240)
+	var offRaw, off float64
+	for i := range x {
+		tip := 8 * 2 * math.Pi * 5 * math.Cos(2*math.Pi*5*float64(i)/240)
+		offRaw += (raw[i] - tip) * (raw[i] - tip)
+		off += (v[i] - tip) * (v[i] - tip)
+	}
+	n := float64(len(x))
+	fmt.Printf("off by %.0f mm/s raw, %.0f mm/s smooth\n", math.Sqrt(offRaw/n), math.Sqrt(off/n))
+	// Output:
+	// off by 17 mm/s raw, 4 mm/s smooth
+}
+
+// What smoothing leaves of a cycle, and of noise.
+func ExampleSavitzkyGolay_Gain() {
+	f := filter.SavitzkyGolay{Window: 15}
+	fmt.Printf("as a low-pass at %.0f Hz\n", f.Cutoff(240))
+	for _, hz := range []float64{5, 10, 20} {
+		fmt.Printf("%2g Hz: keeps %.0f %% of the way, %.0f %% of the speed\n", hz, 100*f.Gain(0, hz, 240), 100*f.Gain(1, hz, 240))
+	}
+	fmt.Printf("leaves %.0f %% of white noise\n", 100*f.NoiseGain(0, 240))
+	// Output:
+	// as a low-pass at 17 Hz
+	//  5 Hz: keeps 100 % of the way, 100 % of the speed
+	// 10 Hz: keeps 96 % of the way, 98 % of the speed
+	// 20 Hz: keeps 54 % of the way, 72 % of the speed
+	// leaves 39 % of white noise
+}
+
 // A jump of 4 mm in a moving point, and one of 0.01 mm in a resting one.
 func ExampleHampel_Apply() {
 	x := []float64{0, 1, 2, 7, 4, 5, 6, 6, 6, 6.01, 6, 6, 6}

@@ -38,6 +38,20 @@ type reference struct {
 		FS   float64
 		X, Y []float64
 	}
+	SavgolTables []struct {
+		Window, Degree, Derivative int
+		Numerators                 []float64
+		Denominator                float64
+	} `json:"savgol_tables"`
+	SavgolExact []struct {
+		Window, Degree, Derivative int
+		Coefficients               []float64
+	} `json:"savgol_exact"`
+	Savgol []struct {
+		Window, Degree, Derivative int
+		FS                         float64
+		X, Y                       []float64
+	}
 }
 
 func readReference(t *testing.T) reference {
