@@ -87,7 +87,11 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 			continue // both turns in one place: no stroke by the samples
 		}
 		se := s.sigma * math.Sqrt(c.inv[j]+c.inv[j+1]-2*c.next[j])
-		s.Length, s.Noise.Length = norm, se
+		lengthSE := se
+		if d := s.Noise.Duration / s.Duration(); d == d {
+			lengthSE = math.Hypot(se, stretched*norm*d)
+		}
+		s.Length, s.Noise.Length = norm, lengthSE
 		s.AcrossStart, s.AcrossEnd = c.rhs[0][j], c.rhs[0][j+1]
 		if sh.heights {
 			s.HeightStart, s.HeightEnd = c.rhs[sh.out][j], c.rhs[sh.out][j+1]
@@ -98,7 +102,7 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 			second = sh.along
 		}
 		s.Seen = Seen{
-			Length: norm, LengthNoise: se,
+			Length: norm, LengthNoise: lengthSE,
 			Angle: angle(second), AngleNoise: circular.Angle(se / math.Hypot(chord[0], chord[second])),
 		}
 		if !sh.angles {
