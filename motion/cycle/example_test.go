@@ -1,0 +1,219 @@
+package cycle_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/cycle"
+	"github.com/plectrace/plectrace/motion/simulate"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/circular"
+)
+
+// placed makes a take of strokes at 17 degrees and places it in the instrument
+// frame.
+func placed(o simulate.Options) trajectory.Placed {
+	take, err := simulate.Make(o)
+	if err != nil {
+		panic(err)
+	}
+	f, err := trajectory.NewFrame(&take.Recording, trajectory.FrameOptions{
+		View:  trajectory.EndOn,
+		Marks: trajectory.Marks{Bass: trajectory.Mark{At: take.Truth.Bass[:2]}, Treble: trajectory.Mark{At: take.Truth.Treble[:2]}}, DistanceMM: take.Truth.MarkDistance,
+	})
+	if err != nil {
+		panic(err)
+	}
+	p, err := f.Place(trajectory.Placed{}, take.Recording.Points[0])
+	if err != nil {
+		panic(err)
+	}
+	return p
+}
+
+// fit returns the mean cycle of a whole take.
+func fit(o simulate.Options) cycle.Cycle {
+	p := placed(o)
+	m, err := motion.Analyze(p, motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+	c, err := cycle.Fit(p, m, m.Strokes, cycle.Options{View: trajectory.EndOn})
+	if err != nil {
+		panic(err)
+	}
+	return c
+}
+
+func ExampleFit() {
+	p := placed(simulate.Options{PathAngle: 17 * circular.Degree, Curvature: 0.02, FrameRate: 120, Duration: 12})
+	m, err := motion.Analyze(p, motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+	c, err := cycle.Fit(p, m, m.Strokes, cycle.Options{View: trajectory.EndOn})
+	if err != nil {
+		panic(err)
+	}
+	fmt.Printf("%d cycles, %.1f strokes a second\n", c.Cycles, c.Rate.Value)
+	fmt.Printf("length %.0f mm, path angle %.0f degrees, curvature %.2f/mm\n", c.Length.Value, c.PathAngle.Value.Degrees(), c.Curvature.Value)
+	fmt.Println("clears the strings:", c.Clearing)
+	fmt.Printf("single cycles lie %.2f mm off the mean one\n", c.Evenness.Value)
+	fmt.Println("skew:", c.Skew.Absent.Why)
+	// Output:
+	// 60 cycles, 10.0 strokes a second
+	// length 10 mm, path angle 17 degrees, curvature 0.02/mm
+	// clears the strings: after downstrokes
+	// single cycles lie 0.35 mm off the mean one
+	// skew: this view does not show travel along the strings
+}
+
+func ExampleCycle_At() {
+	c := fit(simulate.Options{PathAngle: 17 * circular.Degree, Duration: 12})
+	for _, phase := range []float64{0, 0.25, 0.5} {
+		x, v := c.At(phase)
+		low, high := c.Band(phase)
+		fmt.Printf("%.2f: %.0f mm across, %.0f mm/s, within %.1f mm\n", phase, x.Across, math.Round(v.Across/50)*50+0, high.Across-low.Across)
+	}
+	// Output:
+	// 0.00: 0 mm across, 0 mm/s, within 0.1 mm
+	// 0.25: 5 mm across, 150 mm/s, within 0.2 mm
+	// 0.50: 10 mm across, 0 mm/s, within 0.1 mm
+}
+
+func ExampleCycle_Spread() {
+	// Turns scatter, and the middle of strokes half as much.
+	c := fit(simulate.Options{LengthScatter: 0.1, AngleScatter: -1, Duration: 30})
+	fmt.Printf("at a turn %.1f mm, in mid-stroke %.1f mm\n", c.Spread(c.DownShare.Value).Across, c.Spread(c.DownShare.Value/2).Across)
+	// Output:
+	// at a turn 0.7 mm, in mid-stroke 0.5 mm
+}
+
+func ExampleSmooth() {
+	p := placed(simulate.Options{Rate: 4, Duration: 40, Noise: 0.05})
+	m, err := motion.Analyze(p, motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+	s, err := cycle.Smooth(p, m, m.Strokes, cycle.SmoothOptions{})
+	if err != nil {
+		panic(err)
+	}
+	fmt.Printf("log dimensionless jerk %.1f over %d stretches of %d strokes\n", s.LogJerk.Value, s.LogJerk.N, s.Options.Strokes)
+
+	// Fast strokes lie beyond the published cut-off of the other index.
+	p = placed(simulate.Options{Rate: 12})
+	if m, err = motion.Analyze(p, motion.Options{}); err != nil {
+		panic(err)
+	}
+	if s, err = cycle.Smooth(p, m, m.Strokes, cycle.SmoothOptions{}); err != nil {
+		panic(err)
+	}
+	fmt.Println("spectral arc length:", s.SpectralArc.Absent.Why)
+	// Output:
+	// log dimensionless jerk -14.8 over 10 stretches of 16 strokes
+	// spectral arc length: its cut-off of 10 Hz takes away the strokes themselves, of which there are 12 a second
+}
+
+// The bell exp(-5t²) of the authors' documentation.
+func ExampleSpectralArcLength() {
+	speed := make([]float64, 200)
+	for i := range speed {
+		t := -1 + 0.01*float64(i)
+		speed[i] = math.Exp(-5 * t * t)
+	}
+	fmt.Printf("%.5f\n", cycle.SpectralArcLength(speed, 100, cycle.SpectralOptions{}))
+	fmt.Printf("%.5f\n", cycle.LogDimensionlessJerk([][]float64{speed}, 100))
+	// Output:
+	// -1.41403
+	// -5.81636
+}
+
+// A minimum-jerk movement, against its closed form -ln(1024/5) = -5.3220.
+func ExampleLogDimensionlessJerk() {
+	speed := make([]float64, 1001)
+	for i := range speed {
+		u := float64(i) / 1000
+		speed[i] = 30 * u * u * (1 - u) * (1 - u)
+	}
+	fmt.Printf("%.4f\n", cycle.LogDimensionlessJerk([][]float64{speed}, 1000))
+	// Output:
+	// -5.3200
+}
+
+func ExampleFromCycle() {
+	tutor := fit(simulate.Options{Seed: 1, PathAngle: 17 * circular.Degree, Duration: 12})
+	ref, err := cycle.FromCycle(tutor, "slow sixteenths, close to the strings", cycle.Margins{PathAngle: 2 * circular.Degree})
+	if err != nil {
+		panic(err)
+	}
+	b, err := ref.JSON()
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println(strings.Join(strings.Split(string(b), "\n")[:4], "\n"))
+
+	pupil := fit(simulate.Options{Seed: 2, PathAngle: 25 * circular.Degree, Rate: 7, Duration: 12})
+	angle, _ := ref.Distance(pupil).Component("path angle")
+	fmt.Printf("the pupil's path angle is %.0f degrees more: %v\n", angle.Difference.Value, angle.Answer)
+	// Output:
+	// {
+	//   "schema": "plectrace/reference/1",
+	//   "note": "slow sixteenths, close to the strings",
+	//   "view": "end-on",
+	// the pupil's path angle is 8 degrees more: outside
+}
+
+func ExampleParseReference() {
+	ref, err := cycle.ParseReference(strings.NewReader(`{
+		"schema": "plectrace/reference/1",
+		"note": "steep enough to clear after downstrokes",
+		"angle_deg": 20,
+		"clearing": "after downstrokes",
+		"margin": {"angle_deg": 4}
+	}`))
+	if err != nil {
+		panic(err)
+	}
+	d := ref.Distance(fit(simulate.Options{PathAngle: 21 * circular.Degree, Duration: 12}))
+	for _, c := range d.Components {
+		fmt.Println(c.Name, c.Answer)
+	}
+	fmt.Println("on the whole", d.Answer)
+
+	_, err = cycle.ParseReference(strings.NewReader("{\n\"angel_deg\": 20}"))
+	fmt.Println(err)
+	// Output:
+	// path angle inside
+	// clearing inside
+	// on the whole inside
+	// line 2: unknown field "angel_deg"
+}
+
+func ExampleReference_Follow() {
+	// A take that finds its angle after six seconds.
+	p := placed(simulate.Options{Duration: 18, Plan: []simulate.Stretch{
+		{AngleBy: 5 * circular.Degree}, {Start: 6, AngleBy: 20 * circular.Degree, RateBy: 0.9},
+	}})
+	m, err := motion.Analyze(p, motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+	var spans []cycle.Cycle
+	for _, part := range [][]motion.Stroke{m.Strokes[:60], m.Strokes[62:]} {
+		c, err := cycle.Fit(p, m, part, cycle.Options{View: trajectory.EndOn})
+		if err != nil {
+			panic(err)
+		}
+		spans = append(spans, c)
+	}
+	angle := 20 * circular.Degree
+	ref := cycle.Reference{PathAngle: &angle, View: trajectory.EndOn}
+	f := ref.Follow(spans, m.Strokes[len(m.Strokes)-1].End)
+	fmt.Printf("inside from %.0f s on at %.0f strokes a second, for %.0f s; to the end of the take: %t\n",
+		f.First.Value, f.FirstRate.Value, f.Total, f.Censored)
+	// Output:
+	// inside from 6 s on at 9 strokes a second, for 12 s; to the end of the take: true
+}
