@@ -6,20 +6,23 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
 )
 
 // flags are the flags of the command line. Those of the settings are kept as
-// they were given, to be laid over the settings file.
+// they were given, in order, to be laid over the settings file.
 type flags struct {
 	set                   *flag.FlagSet
 	out, settings         string
 	force, check, starter bool
-	given                 review.Setup
-	bass, treble, nut     string
-	view, outward, tipIs  string
+	onsets                string
+	reference             string
+	keepReference         string
+	rate                  bool // was given
+	given                 []func(*review.Setup)
 }
 
 func newFlags() *flags {
@@ -31,84 +34,148 @@ func newFlags() *flags {
 	s.BoolVar(&f.starter, "write-settings", false, "only write a starter for the settings file")
 	s.StringVar(&f.settings, "settings", "", "read the settings from `FILE`; otherwise from NAME.take.json beside the export, if it is there")
 
-	g := &f.given
-	s.StringVar(&g.Tip, "tip", "", "`NAME` of the point that follows the pick, as in the header without _x and _y")
-	s.StringVar(&f.tipIs, "tip-is", "", "`WHAT` that point sits on: pick, the pick's own tip, or marker, a point above it such as a marker up the pick or a thumb. Heights and clearing need pick")
-	s.StringVar(&f.bass, "bass", "", "`MARK` on the string plane, bass side: NAME or x,y")
-	s.StringVar(&f.treble, "treble", "", "`MARK` on the string plane, treble side: NAME or x,y")
-	s.StringVar(&f.nut, "nut", "", "`MARK` toward the nut, for three-axis exports; two marks are joined by +")
-	s.Float64Var(&g.Marks.DistanceMM, "distance-mm", 0, "distance from the bass to the treble mark in `MM`, measured on the instrument")
-	s.BoolVar(&g.MarksElsewhere, "marks-elsewhere", false, "the marks are not at the picking spot, so heights cannot be told from them")
-	s.Float64Var(&g.Rate, "rate", 0, "capture rate in `FRAMES` a second, where the export has no time column")
-	s.StringVar(&g.Time, "time", "", "`NAME` of the time column, where the header does not say")
-	s.StringVar(&g.TimeUnit, "time-unit", "", "`UNIT` of the time column: s, ms, us or ns")
-	s.StringVar(&g.Unit, "unit", "", "`UNIT` of the coordinates, where the header does not say: px, mm, cm or m")
-	s.Float64Var(&g.MinConfidence, "min-confidence", 0, "cut samples of the tip that the tracker trusts less than this `SHARE`; 0.6 otherwise, negative to do without confidences")
-	s.Float64Var(&g.SlowedBy, "slowed-by", 0, "how many `TIMES` slower than life the film plays: 8 for 240 frames/s saved as a film of 30")
-	s.StringVar(&f.view, "view", "", "`VIEW`: end-on (the camera looks along the strings), front (it faces the instrument), oblique, 3-d")
-	s.BoolVar(&g.YUp, "y-up", false, "y grows upward in the export; in most pictures it grows downward")
-	s.BoolVar(&g.LeftHanded, "left-handed", false, "the instrument is strung left-handed")
-	s.BoolVar(&g.Mirrored, "mirrored", false, "the film is mirrored, as from many front cameras")
-	s.BoolVar(&g.FromNeck, "from-neck", false, "end-on from the neck, toward the bridge; otherwise from behind the bridge, toward the nut")
-	s.StringVar(&f.outward, "outward", "", "`SIDE` of the picture on which the space before the strings lies: up, down, left or right. Use it where you are not sure of the four above: it wins")
+	f.text("tip", "`NAME` of the point that follows the pick, as in the header without _x and _y", func(s *review.Setup, v string) { s.Tip = v })
+	f.word("tip-is", "`WHAT` that point sits on: pick, the pick's own tip, or marker, a point above it such as a marker up the pick or a thumb. Heights and clearing need pick, or a time at which the tip rests on a string",
+		func(s *review.Setup, v []byte) error { return s.TipIs.UnmarshalText(v) })
+	f.text("bass", "`MARK` on the string plane, bass side: NAME or x,y", func(s *review.Setup, v string) { s.Marks.Bass = mark(v) })
+	f.text("treble", "`MARK` on the string plane, treble side: NAME or x,y", func(s *review.Setup, v string) { s.Marks.Treble = mark(v) })
+	f.text("nut", "`MARK` toward the nut, for three-axis exports; two marks are joined by +", func(s *review.Setup, v string) { s.Marks.Nut = marks(v, "+") })
+	f.number("distance-mm", "distance from the bass to the treble mark in `MM`, measured on the instrument", func(s *review.Setup, v float64) { s.Marks.DistanceMM = v })
+	f.truth("marks-elsewhere", "the marks are not at the picking spot, so heights cannot be told from them", func(s *review.Setup, v bool) { s.MarksElsewhere = v })
+	f.text("unit", "`UNIT` of the coordinates, where the header does not say: px, mm, cm or m", func(s *review.Setup, v string) { s.Unit = v })
+	f.number("min-confidence", "cut samples of the tip that the tracker trusts less than this `SHARE`; 0.6 otherwise, negative to do without confidences",
+		func(s *review.Setup, v float64) { s.MinConfidence = v })
+
+	f.number("rate", "capture rate in `FRAMES` a second, where the export has no time column", func(s *review.Setup, v float64) { s.Rate = v })
+	f.text("time", "`NAME` of the time column, where the header does not say", func(s *review.Setup, v string) { s.Time = v })
+	f.text("time-unit", "`UNIT` of the time column: s, ms, us or ns", func(s *review.Setup, v string) { s.TimeUnit = v })
+	f.number("slowed-by", "how many `TIMES` slower than life the film plays: 8 for 240 frames/s saved as a film of 30", func(s *review.Setup, v float64) { s.SlowedBy = v })
+	f.number("exposure-s", "for how many `SECONDS` a frame is exposed: 0.001 for 1/1000. It says how much the picture is blurred", func(s *review.Setup, v float64) { s.ExposureS = v })
+	f.number("tempo-bpm", "`BPM` of a tempo that is heard on the film: checks the time base", func(s *review.Setup, v float64) { s.TempoBPM = v })
+	f.word("tempo-note", "note `VALUE` of a stroke in that tempo: 16th, if not given", setNote)
+
+	f.word("view", "`VIEW`: end-on (the camera looks along the strings), front (it faces the instrument), oblique, 3-d",
+		func(s *review.Setup, v []byte) error { return s.View.UnmarshalText(v) })
+	f.truth("y-up", "y grows upward in the export; in most pictures it grows downward", func(s *review.Setup, v bool) { s.YUp = v })
+	f.truth("left-handed", "the instrument is strung left-handed", func(s *review.Setup, v bool) { s.LeftHanded = v })
+	f.truth("mirrored", "the film is mirrored, as from many front cameras", func(s *review.Setup, v bool) { s.Mirrored = v })
+	f.truth("from-neck", "end-on from the neck, toward the bridge; otherwise from behind the bridge, toward the nut", func(s *review.Setup, v bool) { s.FromNeck = v })
+	f.word("outward", "`SIDE` of the picture on which the space before the strings lies: up, down, left or right. Use it where you are not sure of the four above: it wins",
+		func(s *review.Setup, v []byte) error { return s.Outward.UnmarshalText(v) })
+	f.text("card", "the four `CORNERS` of a bank or library card that stands upright across the strings at the picking spot, joined by +: foot on the bass side, foot on the treble side, top on the treble side, top on the bass side; each NAME or x,y. It takes the place of the marks",
+		func(s *review.Setup, v string) { s.Card.Corners = marks(v, "+") })
+	f.number("raise-deg", "how many `DEGREES` the camera looks down on the strings; without it, and without a card, 0 to 25 is allowed for", func(s *review.Setup, v float64) { s.RaiseDeg = &v })
+	f.number("skew-deg", "skew of the player's strokes in `DEGREES`, from the review of a front-on take", func(s *review.Setup, v float64) { s.SkewDeg = &v })
+
+	f.text("setup", "`NAME` of the arrangement of camera, marks and points, where several takes share one", func(s *review.Setup, v string) { s.SetupName = v })
+
+	f.whole("strings", "`NUMBER` of strings, or of pairs of strings; the marks then lie on the outer ones", func(s *review.Setup, v int) { s.StringCount = v })
+	f.number("pair-gap-mm", "distance in `MM` between the two strings of a pair, where they come in pairs, as on a mandolin", func(s *review.Setup, v float64) { s.PairGapMM = v })
+	f.number("crown-radius-mm", "radius of the fingerboard's crown in `MM`: 305 for 12 inches, -1 when it is flat", func(s *review.Setup, v float64) { s.CrownRadiusMM = v })
+	f.whole("string-played", "`NUMBER` of the string that the take is played on; 1 is the highest-pitched", func(s *review.Setup, v int) { s.StringPlayed = v })
+	f.number("touch-s", "a time in `SECONDS` at which the tip rests on a string: heights then count from there, whatever point is tracked", func(s *review.Setup, v float64) { s.TouchS = &v })
+	f.whole("touch-string", "`NUMBER` of the string it rests on then", func(s *review.Setup, v int) { s.TouchString = v })
+	s.StringVar(&f.onsets, "onsets", "", "read the times at which notes sound from `FILE`, delimited text with a column time_s and perhaps level_db")
+
+	f.word("landmarks", "tracked points of the arm, as `WHERE=NAME` joined by +, such as wrist=w1+elbow=e1; they tell what carries the tip", setLandmarks)
+	f.text("pick-points", "`NAMES` of two tracked points on the pick's flat, joined by +: side by side in a front view, one above the other end-on", func(s *review.Setup, v string) { s.PickPoints = strings.Split(v, "+") })
+	s.StringVar(&f.reference, "reference", "", "compare each span with the reference motion in `FILE`")
+	s.StringVar(&f.keepReference, "keep-reference", "", "also write the settled motion of this take to `FILE`, as a reference for others")
 	return f
 }
 
-// apply lays the flags that were given over s.
-func (f *flags) apply(s *review.Setup) error {
-	var err error
-	fail := func(name string, e error) {
-		if err == nil && e != nil {
-			err = cli.Usage(fmt.Errorf("-%s: %w", name, e), "see "+program.Name+" -h")
-		}
-	}
-	f.set.Visit(func(fl *flag.Flag) {
-		g := &f.given
-		switch fl.Name {
-		case "tip":
-			s.Tip = g.Tip
-		case "tip-is":
-			fail(fl.Name, s.TipIs.UnmarshalText([]byte(f.tipIs)))
-		case "bass":
-			s.Marks.Bass = mark(f.bass)
-		case "treble":
-			s.Marks.Treble = mark(f.treble)
-		case "nut":
-			s.Marks.Nut = nil
-			for _, m := range strings.Split(f.nut, "+") {
-				s.Marks.Nut = append(s.Marks.Nut, mark(m))
-			}
-		case "distance-mm":
-			s.Marks.DistanceMM = g.Marks.DistanceMM
-		case "marks-elsewhere":
-			s.MarksElsewhere = g.MarksElsewhere
-		case "rate":
-			s.Rate = g.Rate
-		case "time":
-			s.Time = g.Time
-		case "time-unit":
-			s.TimeUnit = g.TimeUnit
-		case "unit":
-			s.Unit = g.Unit
-		case "min-confidence":
-			s.MinConfidence = g.MinConfidence
-		case "slowed-by":
-			s.SlowedBy = g.SlowedBy
-		case "view":
-			fail(fl.Name, s.View.UnmarshalText([]byte(f.view)))
-		case "y-up":
-			s.YUp = g.YUp
-		case "left-handed":
-			s.LeftHanded = g.LeftHanded
-		case "mirrored":
-			s.Mirrored = g.Mirrored
-		case "from-neck":
-			s.FromNeck = g.FromNeck
-		case "outward":
-			fail(fl.Name, s.Outward.UnmarshalText([]byte(f.outward)))
-		}
+func (f *flags) text(name, usage string, set func(*review.Setup, string)) {
+	f.set.Func(name, usage, func(v string) error {
+		f.given = append(f.given, func(s *review.Setup) { set(s, v) })
+		return nil
 	})
-	return err
+}
+
+// word is a flag whose text is read by set, which says what is wrong with it.
+func (f *flags) word(name, usage string, set func(*review.Setup, []byte) error) {
+	f.set.Func(name, usage, func(v string) error {
+		if err := set(&review.Setup{}, []byte(v)); err != nil {
+			return err
+		}
+		f.given = append(f.given, func(s *review.Setup) { set(s, []byte(v)) })
+		return nil
+	})
+}
+
+func (f *flags) number(name, usage string, set func(*review.Setup, float64)) {
+	f.set.Func(name, usage, func(v string) error {
+		x, err := strconv.ParseFloat(v, 64)
+		if err != nil {
+			return fmt.Errorf("%q is not a number", v)
+		}
+		f.rate = f.rate || name == "rate"
+		f.given = append(f.given, func(s *review.Setup) { set(s, x) })
+		return nil
+	})
+}
+
+func (f *flags) whole(name, usage string, set func(*review.Setup, int)) {
+	f.set.Func(name, usage, func(v string) error {
+		x, err := strconv.Atoi(v)
+		if err != nil {
+			return fmt.Errorf("%q is not a whole number", v)
+		}
+		f.given = append(f.given, func(s *review.Setup) { set(s, x) })
+		return nil
+	})
+}
+
+func (f *flags) truth(name, usage string, set func(*review.Setup, bool)) {
+	f.set.BoolFunc(name, usage, func(v string) error {
+		yes, err := strconv.ParseBool(v)
+		if err != nil {
+			return fmt.Errorf("%q is neither true nor false", v)
+		}
+		f.given = append(f.given, func(s *review.Setup) { set(s, yes) })
+		return nil
+	})
+}
+
+// apply lays the flags that were given over s.
+func (f *flags) apply(s *review.Setup) {
+	for _, set := range f.given {
+		set(s)
+	}
+}
+
+func setNote(s *review.Setup, v []byte) error {
+	var n tempo.NoteValue
+	if err := n.UnmarshalText(v); err != nil {
+		return err
+	}
+	s.TempoNote = &n
+	return nil
+}
+
+// setLandmarks reads WHERE=NAME joined by +.
+func setLandmarks(s *review.Setup, v []byte) error {
+	s.Landmarks = map[drive.Landmark]string{}
+	for _, part := range strings.Split(string(v), "+") {
+		where, name, ok := strings.Cut(part, "=")
+		if !ok || name == "" {
+			return fmt.Errorf("%q is not of the form WHERE=NAME", part)
+		}
+		var l drive.Landmark
+		if err := l.UnmarshalText([]byte(where)); err != nil {
+			return err
+		}
+		s.Landmarks[l] = name
+	}
+	return nil
+}
+
+// marks reads marks joined by sep.
+func marks(text, sep string) []trajectory.Mark {
+	var ms []trajectory.Mark
+	for _, m := range strings.Split(text, sep) {
+		ms = append(ms, mark(m))
+	}
+	return ms
 }
 
 // mark reads a mark: two or three numbers joined by commas, or a name.

@@ -15,6 +15,8 @@ import (
 	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/motion/contact"
+	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/testdata"
 	"github.com/plectrace/plectrace/trajectory"
@@ -33,12 +35,17 @@ var program = cli.Program{
 		"",
 		"-tip tip -bass 212,640 -treble 690,655 -distance-mm 42 lesson.csv",
 		"-check -rate 240 -tip pick_tip -bass bass -treble treble -distance-mm 26 lesson.csv",
+		"-card card_1+card_2+card_3+card_4 -touch-s 2.5 -touch-string 2 -strings 4 -landmarks wrist=wrist lesson.csv",
 	},
 	Groups: []cli.Group{
 		{Title: "What to write, and where:", Flags: []string{"out", "force", "check", "write-settings", "settings"}},
 		{Title: "What was tracked:", Flags: []string{"tip", "tip-is", "bass", "treble", "nut", "distance-mm", "marks-elsewhere", "unit", "min-confidence"}},
-		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by"}},
+		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by", "exposure-s", "tempo-bpm", "tempo-note"}},
 		{Title: "How it was filmed (signs):", Flags: []string{"view", "y-up", "left-handed", "mirrored", "from-neck", "outward"}},
+		{Title: "The camera:", Flags: []string{"card", "raise-deg", "skew-deg", "setup"}},
+		{Title: "The strings:", Flags: []string{"strings", "pair-gap-mm", "crown-radius-mm", "string-played", "touch-s", "touch-string", "onsets"}},
+		{Title: "The hand:", Flags: []string{"landmarks", "pick-points"}},
+		{Title: "A motion to compare with:", Flags: []string{"reference", "keep-reference"}},
 	},
 	Notes: []string{
 		"What the program must know comes from flags, or from a small JSON file beside the export, NAME.take.json for NAME.csv; flags win. What is left open is guessed from the header where that is safe, and every guess is printed.",
@@ -92,9 +99,18 @@ func run(args []string, out io.Writer) error {
 	if f.check {
 		return check(rec, t, out)
 	}
-	r, err := review.Run(rec, t.setup, review.Options{})
+	o, err := beside(f)
+	if err != nil {
+		return err
+	}
+	r, err := review.Run(rec, t.setup, o)
 	if err != nil {
 		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
+	}
+	if f.keepReference != "" {
+		if err := keepReference(r, t, f, out); err != nil {
+			return err
+		}
 	}
 	files, err := render(r, t)
 	if err != nil {
@@ -142,7 +158,8 @@ func demo(f *flags) (*take, error) {
 		},
 		open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil },
 	}
-	return t, f.apply(&t.setup)
+	f.apply(&t.setup)
+	return t, nil
 }
 
 // open looks at the export and gathers its settings: file, flags, guesses.
@@ -163,9 +180,7 @@ func open(name string, f *flags) (*take, error) {
 	if err := t.readSettings(name, f); err != nil {
 		return nil, err
 	}
-	if err := f.apply(&t.setup); err != nil {
-		return nil, err
-	}
+	f.apply(&t.setup)
 	spatial := false
 	for _, c := range layout.Columns {
 		spatial = spatial || c.Axis == "z"
@@ -173,8 +188,13 @@ func open(name string, f *flags) (*take, error) {
 	var notes []string
 	t.setup, notes = t.setup.Guess(layout.Points, spatial)
 	t.notes = append(t.notes, notes...)
-	if t.timed && f.given.Rate > 0 && t.setup.Time != "-" {
+	if t.timed && f.rate && t.setup.Time != "-" {
 		t.notes = append(t.notes, fmt.Sprintf("The export has a column of times (%s), so -rate is not used; -time - does without that column.", layout.Time))
+	}
+	for _, c := range layout.Columns {
+		if layout.Format == tracks.FormatC3D && c.Role == tracks.RoleOther {
+			t.notes = append(t.notes, fmt.Sprintf("%q in the export is not a position, and is left out.", c.Name))
+		}
 	}
 	switch points := quoted(layout.Points); {
 	case t.setup.Tip != "":
@@ -259,6 +279,56 @@ func (t *take) read() (*trajectory.Recording, error) {
 	}
 	o.Source = t.name
 	return tracks.Read(in, o)
+}
+
+// beside reads what lies beside the export: onsets and a reference motion.
+func beside(f *flags) (review.Options, error) {
+	var o review.Options
+	read := func(name, what string, parse func(io.Reader) error) error {
+		if name == "" {
+			return nil
+		}
+		file, err := os.Open(name)
+		if err != nil {
+			return cli.Input(fmt.Errorf("cannot read the %s: %w", what, err), "check the name and the folder")
+		}
+		defer file.Close()
+		if err := parse(file); err != nil {
+			return cli.Input(fmt.Errorf("%s: %w", name, err), "")
+		}
+		return nil
+	}
+	err := read(f.onsets, "onsets", func(r io.Reader) (err error) {
+		if o.Onsets, err = contact.ReadOnsets(r); o.Onsets == nil {
+			o.Onsets = []contact.Onset{}
+		}
+		return err
+	})
+	if err != nil {
+		return o, err
+	}
+	return o, read(f.reference, "reference", func(r io.Reader) error {
+		ref, err := cycle.ParseReference(r)
+		o.Reference = &ref
+		return err
+	})
+}
+
+// keepReference writes the settled motion of the take as a reference.
+func keepReference(r *review.Review, t *take, f *flags, out io.Writer) error {
+	ref, err := r.KeepReference("the longest settled span of "+filepath.Base(t.name), cycle.Margins{})
+	if err != nil {
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "a reference needs a take with a settled span")
+	}
+	data, err := ref.JSON()
+	if err != nil {
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
+	}
+	if err := cli.WriteFile(f.keepReference, data, f.force); err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "Written: %s, the motion of the longest settled span. Compare other takes with -reference %s\n", f.keepReference, f.keepReference)
+	return nil
 }
 
 // writeStarter writes the settings as far as they are known.

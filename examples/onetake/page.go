@@ -42,6 +42,9 @@ func render(r *review.Review, t *take) ([]cli.File, error) {
 func page(r *review.Review, t *take) *notebook.Doc {
 	d := notebook.New("Review of one take")
 	d.Lead = fmt.Sprintf("%s, %.1f s", t.name, duration(r))
+	if len(r.Questions) > 0 {
+		d.Section("A question first").List(r.Questions...)
+	}
 	checkFirst(d.Section("Check this first"), r)
 
 	s := d.Section("What was found")
@@ -59,22 +62,39 @@ func page(r *review.Review, t *take) *notebook.Doc {
 		})
 	}
 
+	carried(d, r)
+	compared(d, r)
 	numbers(d.Section("The numbers"), r)
 	cuts(d.Section("What was cut and filled"), r)
 
 	s = d.Section("What could not be measured, and why")
-	var missing []string
-	for _, m := range r.Missing {
-		missing = append(missing, upper(m.What)+": "+plain(m)+".")
-	}
-	s.List(missing...)
+	s.List(missing(r)...)
 
+	film(d.Section("What this film allows"), r)
 	how(d.Section("How this take was read"), r, t)
 
 	d.Section("Take care").Caution("Fast repeated motion can hurt",
 		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
 		"Warm up, keep fast playing short, and take breaks. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
 	return d
+}
+
+// missing tells what could not be measured, all that has one reason together.
+func missing(r *review.Review) []string {
+	var reasons []string
+	what := map[string][]string{}
+	for _, m := range r.Missing {
+		w := plain(m)
+		if what[w] == nil {
+			reasons = append(reasons, w)
+		}
+		what[w] = append(what[w], m.What)
+	}
+	var items []string
+	for _, w := range reasons {
+		items = append(items, upper(strings.Join(what[w], "; "))+": "+w+".")
+	}
+	return items
 }
 
 func duration(r *review.Review) float64 {
@@ -88,16 +108,15 @@ func duration(r *review.Review) float64 {
 func checkFirst(s *notebook.Section, r *review.Review) {
 	s.Text("Compare this picture with the film. If the treble side, the outward side or the first downstroke points the other way, the findings below are turned round: change the settings and run the review again.")
 	f := figure.Picture{
-		X: r.Clean.X, Y: r.Clean.Y, Unit: sourceUnit(r), YUp: r.Setup.YUp || r.Frame.View == trajectory.Spatial, PerMM: r.Frame.UnitsPerMM,
+		X: r.Clean.X, Y: r.Clean.Y, Unit: sourceUnit(r), YUp: r.Setup.YUp || r.Frame.View == trajectory.Spatial, PerMM: r.PerMM(),
 	}
-	at := firstSeen(r)
-	across, out, along := r.Frame.Across(at), r.Frame.Out(at), r.Frame.Along(at)
+	across, second := r.Sides(firstSeen(r))
 	f.Arrows = append(f.Arrows, figure.Arrow{Name: "treble side", X: across[0], Y: across[1]})
+	name := "toward the nut"
 	if r.Frame.View.HasOut() {
-		f.Arrows = append(f.Arrows, figure.Arrow{Name: "outward", X: out[0], Y: out[1]})
-	} else {
-		f.Arrows = append(f.Arrows, figure.Arrow{Name: "toward the nut", X: along[0], Y: along[1]})
+		name = "outward"
 	}
+	f.Arrows = append(f.Arrows, figure.Arrow{Name: name, X: second[0], Y: second[1]})
 	for _, st := range r.Motion.Strokes {
 		if st.Direction == motion.Down && !st.TurnHidden() {
 			f.DownFrom, f.DownTo = sourceAt(r, st.Start), sourceAt(r, st.End)
@@ -179,6 +198,9 @@ func numbers(s *notebook.Section, r *review.Review) {
 		Head:    []string{"Kind", "from, s", "to, s", "Strokes", "Strokes a second", "BPM sixteenths", "Path angle, degrees"},
 		Numeric: []bool{false, true, true, true, true, true, true},
 	}
+	if len(r.Carries) > 0 {
+		spans.Head, spans.Numeric = append(spans.Head, "Carry"), append(spans.Numeric, true)
+	}
 	for _, sp := range r.Spans {
 		rate, tempoText, angle := "", "", ""
 		if sp.Rate.Known() {
@@ -188,7 +210,15 @@ func numbers(s *notebook.Section, r *review.Review) {
 		if sp.PathAngle.Known() {
 			angle = fmt.Sprintf("%.1f", sp.PathAngle.Value.Degrees())
 		}
-		spans.Rows = append(spans.Rows, []string{sp.Kind(), fmt.Sprintf("%.2f", sp.Start), fmt.Sprintf("%.2f", sp.End), fmt.Sprint(sp.Strokes), rate, tempoText, angle})
+		row := []string{sp.Kind(), fmt.Sprintf("%.2f", sp.Start), fmt.Sprintf("%.2f", sp.End), fmt.Sprint(sp.Strokes), rate, tempoText, angle}
+		if len(r.Carries) > 0 {
+			carry := ""
+			if sp.Carry.Known() {
+				carry = fmt.Sprintf("%.2f", sp.Carry.Value)
+			}
+			row = append(row, carry)
+		}
+		spans.Rows = append(spans.Rows, row)
 	}
 	s.Table(spans)
 }
@@ -251,6 +281,30 @@ func cuts(s *notebook.Section, r *review.Review) {
 	}
 }
 
+// film tells what the view, the rate and the samples allow.
+func film(s *notebook.Section, r *review.Review) {
+	can, cannot, also := []string{}, []string{}, []string{}
+	for _, f := range r.Adequacy() {
+		list := &cannot
+		switch {
+		case f.Aside:
+			list = &also
+		case f.Can:
+			list = &can
+		}
+		*list = append(*list, fmt.Sprintf("%s: %s.", upper(f.What), f.Why))
+	}
+	for _, l := range []struct {
+		title string
+		items []string
+	}{{"It can show:", can}, {"It cannot show:", cannot}, {"Also:", also}} {
+		if len(l.items) > 0 {
+			s.Text(l.title)
+			s.List(l.items...)
+		}
+	}
+}
+
 // how tells what was assumed.
 func how(s *notebook.Section, r *review.Review, t *take) {
 	items := append([]string(nil), t.notes...)
@@ -264,9 +318,10 @@ func how(s *notebook.Section, r *review.Review, t *take) {
 	case trajectory.Oblique:
 		items = append(items, "Lengths and speeds are those seen in this view: it foreshortens travel along the strings and out of the instrument.")
 	}
-	if r.Frame.UnitsPerMM > 0 {
-		items = append(items, fmt.Sprintf("Scale: %.3g %s for a millimetre. Lengths are in %s.", r.Frame.UnitsPerMM, sourceUnit(r), unit(r)))
+	if v := r.PerMM(); v > 0 {
+		items = append(items, fmt.Sprintf("Scale: %.3g %s for a millimetre. Lengths are in %s.", v, sourceUnit(r), unit(r)))
 	}
+	items = append(items, cameraWords(r)...)
 	if r.Frame.Follows {
 		items = append(items, "The instrument is followed by its tracked marks.")
 	} else {

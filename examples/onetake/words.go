@@ -30,6 +30,7 @@ func summary(r *review.Review) []string {
 func findings(r *review.Review) []string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	out = append(out, r.Questions...)
 
 	rate, settled := r.Value("notes_per_second"), r.Value("settled_notes_per_second")
 	switch {
@@ -76,7 +77,7 @@ func findings(r *review.Review) []string {
 		if r.Frame.View == trajectory.Oblique {
 			what = "Path in the picture (an oblique view; compare it only within this set-up)"
 		}
-		add("%s: %s degrees to the strings%s.%s", what, between(a, 1), from(a), lean)
+		add("%s: %.1f degrees to the strings%s%s.%s", what, a.Value, interval(r, a), from(a), lean)
 	} else if k := r.Value("skew_deg"); k.Known() {
 		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", between(k, 1), from(k))
 	}
@@ -92,13 +93,33 @@ func findings(r *review.Review) []string {
 		add("The tip turns among the strings after both strokes.")
 	}
 
+	out = append(out, carryWords(r)...)
+	out = append(out, driveWords(r)...)
 	out = append(out, settlingWords(r)...)
+	out = append(out, referenceWords(r)...)
+	out = append(out, stringWords(r)...)
+	out = append(out, soundWords(r)...)
 
 	d, u := r.Value("turn_scatter_down"), r.Value("turn_scatter_up")
 	if d.Known() && u.Known() {
 		add("The turns scatter by %s on the treble side and %s on the bass side.", length(r, d), length(r, u))
 	}
 	return out
+}
+
+// interval is that of the path angle: in an end-on picture also the one that
+// leaves out what raise and skew can hide, as for comparing takes of one set-up.
+func interval(r *review.Review, a estimate.Value[float64]) string {
+	p := r.Value("picture_angle_deg")
+	switch {
+	case math.IsNaN(a.Low) || math.IsNaN(a.High):
+		return ""
+	case r.Frame.View != trajectory.EndOn || few(p):
+		return fmt.Sprintf(" (%.1f to %.1f)", a.Low, a.High)
+	case r.Setup.SkewDeg != nil && (r.Card != nil || r.Setup.RaiseDeg != nil):
+		return fmt.Sprintf(" (%.1f to %.1f, raise and skew taken into account)", a.Low, a.High)
+	}
+	return fmt.Sprintf(" (as seen in this picture %.1f to %.1f; %.1f to %.1f with what the camera's raise and the strokes' skew can hide)", p.Low, p.High, a.Low, a.High)
 }
 
 // few reports whether a value rests on too little for anything to follow from

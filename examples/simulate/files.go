@@ -57,12 +57,12 @@ func addCapture(s *review.Setup, t *simulate.Take) {
 		at := math.Round(1000*t.FilmTime(t.Truth.TouchAt)) / 1000
 		s.TouchS, s.TouchString = &at, t.Truth.TouchString
 	}
-	if o.TouchFor > 0 || o.CrownRadius > 0 {
-		s.StringCount = o.Strings
-		s.CrownRadiusMM = o.CrownRadius
-		if o.CrownRadius == 0 {
-			s.CrownRadiusMM = -1
-		}
+	s.StringCount, s.CrownRadiusMM = o.Strings, o.CrownRadius
+	if o.CrownRadius == 0 {
+		s.CrownRadiusMM = -1 // flat
+	}
+	if o.Wrist {
+		s.Landmarks = map[drive.Landmark]string{drive.Wrist: "wrist"}
 	}
 	if o.PickEdge {
 		s.PickPoints = []string{"tip", "pick_edge"}

@@ -45,7 +45,7 @@ func Example() {
 	fmt.Printf("settled for %.0f %% of the time\n", 100*settled.Value)
 	// Output:
 	// 11.0 notes/s (10.9 to 11.1)
-	// path angle 21.5 degrees (21.1 to 22.2)
+	// path angle 21.5 degrees (9.0 to 35.6)
 	// clears the strings: after downstrokes
 	// settled for 95 % of the time
 }
@@ -244,6 +244,7 @@ func ExampleCheck() {
 	// false skew
 	// false lengths in millimetres
 	// true  settled and searching spans
+	// also  a sharp tip
 	// also  missing samples
 }
 
@@ -266,6 +267,11 @@ func ExampleMeasures() {
 	// 0.002 s  Stroke duration: scatter from stroke to stroke, noise removed
 	// 0.2 mm  Scatter of the turns after downstrokes, across the strings
 	// 0.2 mm  Scatter of the turns after upstrokes, across the strings
+	// 0.2 mm  Unevenness: how far single cycles lie off the mean cycle, noise removed
+	// 0.03   Unevenness as a share of the stroke length
+	// 0.005   Strokes that reach no string, as a share
+	// 0.2 mm  Scatter of the travel past the string, downstrokes
+	// 0.3 mm  Scatter of the travel past the string, upstrokes
 }
 
 func ExampleReview_Value() {
@@ -328,7 +334,7 @@ func ExampleReview_WriteStrokes() {
 		}
 	}
 	// Output:
-	// 18 columns, such as
+	// 29 columns, such as
 	// stroke="2"
 	// direction="down"
 	// skew_deg=""
@@ -381,12 +387,12 @@ func ExampleReview_WriteJSON() {
 	}
 	fmt.Println(read.Schema, read.Unit, read.Clearing)
 	fmt.Printf("%.1f notes/s\n", *read.Rate["notes_per_second"].Value)
-	for _, m := range read.Missing {
+	for _, m := range read.Missing[:2] {
 		fmt.Printf("no %s: %s\n", m.What, m.Why)
 	}
 	// Output:
 	// plectrace/review/1 mm after downstrokes
 	// 11.0 notes/s
 	// no skew: this view does not show travel along the strings
-	// no reached and follow-through: where the single strings lie is not given
+	// no drive from shoulder: no landmark at the elbow
 }

@@ -2,9 +2,11 @@ package review
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
+	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/trajectory"
 )
 
@@ -59,6 +61,7 @@ func (s Setup) Guess(points []string, spatial bool) (Setup, []string) {
 		}
 		notes = append(notes, fmt.Sprintf("The view is taken to be %s.", how))
 	}
+	notes = append(notes, s.guessLandmarks(points, find)...)
 	if spatial && len(s.Marks.Nut) == 0 {
 		p := all("nut")
 		for _, w := range []string{"headstock", "neck"} {
@@ -76,6 +79,36 @@ func (s Setup) Guess(points []string, spatial bool) (Setup, []string) {
 		}
 	}
 	return s, notes
+}
+
+// guessLandmarks takes points for landmarks that bear their names, or whose
+// names leave no doubt.
+func (s *Setup) guessLandmarks(points []string, find func(...string) string) []string {
+	var notes []string
+	own := maps.Clone(s.Landmarks)
+	if own == nil {
+		own = map[drive.Landmark]string{}
+	}
+	take := func(l drive.Landmark, p string) {
+		if p == "" || p == s.Tip || own[l] != "" || slices.Contains(slices.Collect(maps.Values(own)), p) {
+			return
+		}
+		own[l] = p
+		notes = append(notes, fmt.Sprintf("The %s is taken to be the point %q.", strings.ReplaceAll(l.String(), "_", " "), p))
+	}
+	for _, p := range points {
+		var l drive.Landmark
+		if l.UnmarshalText([]byte(strings.ToLower(p))) == nil && l != drive.Tip {
+			take(l, p)
+		}
+	}
+	take(drive.Wrist, find("wrist"))
+	take(drive.Elbow, find("elbow"))
+	take(drive.Shoulder, find("shoulder"))
+	if len(own) > 0 {
+		s.Landmarks = own
+	}
+	return notes
 }
 
 // tokens splits a point's name into lower-case words.

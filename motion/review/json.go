@@ -95,6 +95,12 @@ type jsonReview struct {
 	Edits        []jsonEdit    `json:"edits"`
 	Missing      []jsonMissing `json:"missing"`
 	Notes        []string      `json:"notes"`
+	Questions    []string      `json:"questions"`
+	Camera       *jsonCamera   `json:"camera,omitempty"`
+	Touch        *jsonTouch    `json:"touch,omitempty"`
+	Carries      []jsonCarry   `json:"carries"`
+	Drive        *jsonDrive    `json:"drive,omitempty"`
+	Sound        *jsonSound    `json:"sound,omitempty"`
 	Setup        Setup         `json:"setup"`
 	Options      jsonOptions   `json:"options"`
 }
@@ -123,9 +129,10 @@ func (r *Review) WriteJSON(w io.Writer) error {
 		PathAngle: value(r.Value("path_angle_deg")), Clearing: r.Clearing.Clearing.String(),
 		SettledShare: value(r.Value("settled_share")), Strokes: len(r.Motion.Strokes),
 		SampleHz: rounded(r.Motion.SampleHz), PerStroke: rounded(r.Motion.SamplesPerStroke),
-		Noise: rounded(r.Motion.Noise), UnitsPerMM: rounded(r.Frame.UnitsPerMM),
+		Noise: rounded(r.Motion.Noise), UnitsPerMM: rounded(r.PerMM()),
 		Measures: []jsonMeasure{}, EarlyLate: []jsonChange{}, Edits: []jsonEdit{}, Missing: []jsonMissing{},
-		Notes: append([]string{}, r.Notes...), Setup: r.Setup,
+		Notes: append([]string{}, r.Notes...), Questions: append([]string{}, r.Questions...), Setup: r.Setup,
+		Camera: r.jsonCamera(), Touch: r.jsonTouch(), Carries: r.jsonCarries(), Drive: r.jsonDrive(), Sound: r.jsonSound(),
 	}
 	o := r.Options
 	tol := o.Settling.Tolerances

@@ -39,60 +39,6 @@ type Measure struct {
 	Get func(*Review) estimate.Value[float64]
 }
 
-var measures = []Measure{
-	{"notes_per_second", "Strokes per second, over the take", "1/s", "cycle", Neither,
-		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.take) }},
-	{"settled_notes_per_second", "Strokes per second, in settled spans", "1/s", "cycle", Neither,
-		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.settled) }},
-	{"spectral_notes_per_second", "Strokes per second, from the spectrum", "1/s", "part", Neither,
-		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.spectral) }},
-	{"settled_share", "Share of the playing time that is settled", "", "stroke", More,
-		func(r *Review) estimate.Value[float64] { return r.Settling.Share }},
-	{"path_angle_deg", "Path angle", "degrees", "stroke", Neither,
-		func(r *Review) estimate.Value[float64] { return degrees(r.pathAngle(r.Motion.Strokes)) }},
-	{"path_angle_scatter_deg", "Path angle: scatter from stroke to stroke, noise removed", "degrees", "stroke", Less,
-		func(r *Review) estimate.Value[float64] {
-			return r.scatter("path angle", r.unwrapped(pathAngleOf),
-				func(s motion.Stroke) float64 { return s.Noise.Angle.Degrees() })
-		}},
-	{"skew_deg", "Skew", "degrees", "stroke", Neither,
-		func(r *Review) estimate.Value[float64] {
-			return degrees(r.overCycles("skew", r.Motion.Strokes, skewOf))
-		}},
-	{"length", "Stroke length", "unit", "stroke", Neither,
-		func(r *Review) estimate.Value[float64] {
-			return r.median("stroke length", func(s motion.Stroke) float64 { return s.Length })
-		}},
-	{"length_scatter", "Stroke length: scatter from stroke to stroke, noise removed", "unit", "stroke", Less,
-		func(r *Review) estimate.Value[float64] {
-			return r.scatter("stroke length", func(s motion.Stroke) float64 { return s.Length },
-				func(s motion.Stroke) float64 { return s.Noise.Length })
-		}},
-	{"duration_scatter", "Stroke duration: scatter from stroke to stroke, noise removed", "s", "stroke", Less,
-		func(r *Review) estimate.Value[float64] {
-			return r.scatter("stroke duration", motion.Stroke.Duration,
-				func(s motion.Stroke) float64 { return s.Noise.Duration })
-		}},
-	{"curvature", "Curvature, positive when the middle bulges out", "1/unit", "stroke", Neither,
-		func(r *Review) estimate.Value[float64] {
-			return r.median("curvature", func(s motion.Stroke) float64 { return s.Curvature })
-		}},
-	{"rise", "How much further out a downstroke ends than it begins", "unit", "stroke", Neither,
-		func(r *Review) estimate.Value[float64] { return r.Clearing.Rise }},
-	{"height_after_down", "Height of the turn after a downstroke", "unit", "turn", Neither,
-		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterDown }},
-	{"height_after_up", "Height of the turn after an upstroke", "unit", "turn", Neither,
-		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterUp }},
-	{"turn_scatter_down", "Scatter of the turns after downstrokes, across the strings", "unit", "turn", Less,
-		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Down) }},
-	{"turn_scatter_up", "Scatter of the turns after upstrokes, across the strings", "unit", "turn", Less,
-		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Up) }},
-	{"peak_speed", "Peak speed of a stroke", "unit/s", "stroke", Neither,
-		func(r *Review) estimate.Value[float64] {
-			return r.median("peak speed", func(s motion.Stroke) float64 { return s.PeakSpeed })
-		}},
-}
-
 // Measures returns the table of measures, in the order of Review.Values.
 func Measures() []Measure { return append([]Measure(nil), measures...) }
 

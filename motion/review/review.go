@@ -6,8 +6,12 @@ import (
 	"strings"
 
 	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/contact"
+	"github.com/plectrace/plectrace/motion/cycle"
+	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/camera"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/settling"
@@ -21,6 +25,12 @@ type Options struct {
 	Settling settling.Options        `json:"settling"`
 	// Seed starts the streams of random numbers for resampling.
 	Seed uint64 `json:"seed"`
+
+	// Onsets are the times at which notes sound, from a recording of the
+	// sound; nil when there is none.
+	Onsets []contact.Onset `json:"-"`
+	// Reference is a motion that each span is compared with; nil for none.
+	Reference *cycle.Reference `json:"-"`
 }
 
 // Review is all that is measured on one take.
@@ -37,6 +47,11 @@ type Review struct {
 	// Placed that in the instrument frame.
 	Tip, Clean trajectory.Path
 	Placed     trajectory.Placed
+	// Card is what a card in the picture tells of the camera, nil without.
+	Card *camera.Card
+	// Touch is the rest on a string that gives heights their zero, nil where
+	// none was named.
+	Touch *contact.Touch
 	// Edits are the samples of the tip and of the marks that were cut or
 	// filled.
 	Edits  []trajectory.Edit
@@ -49,6 +64,19 @@ type Review struct {
 	EarlyLate []Change
 	Loss      Loss
 
+	// Strings is where the strings lie, Contacts what the strokes do there:
+	// nil when the strings are not described.
+	Strings  contact.Strings
+	Contacts *contact.Contacts
+	// Struck says which strokes sounded, nil without onsets.
+	Struck *contact.Match
+	// Edges are the angles of the pick, nil without points on it.
+	Edges *contact.Edges
+	// Carries are those of the tracked points of the arm, the one that stands
+	// for it first. Drive is nil without landmarks.
+	Carries []HandCarry
+	Drive   *drive.Drive
+
 	// Values are those of Measures(), in that order.
 	Values []estimate.Value[float64]
 	// Missing lists what could not be had and why, each once.
@@ -56,7 +84,21 @@ type Review struct {
 	// Notes are what the reader should know about how the take was read.
 	Notes []string
 
-	rates rates
+	// Course says when the motion was that of the reference, nil without one.
+	Course *cycle.Course
+	// Smoothness is that of the span that the mean cycle is taken from, nil
+	// without one.
+	Smoothness *cycle.Smoothness
+
+	// Questions are what must be settled before anything else is believed.
+	Questions []string
+
+	rates      rates
+	tilt       camera.Tilt
+	armFrame   *trajectory.Frame // places what is not in the card's plane
+	outer      *[2]float64       // across of the bass and the treble mark
+	stringsWhy string            // where the strings lie is not known
+	cardError  float64           // of the height of a card's foot, from the crown
 }
 
 // Span is a settled or searching stretch of strokes.
@@ -66,7 +108,15 @@ type Span struct {
 	Start, End  float64
 	Strokes     int
 	Rate        estimate.Value[tempo.NotesPerSecond]
-	PathAngle   estimate.Value[circular.Angle]
+	// PathAngle allows for the camera's raise and the strokes' skew,
+	// PictureAngle is the angle as the picture shows it.
+	PathAngle, PictureAngle estimate.Value[circular.Angle]
+	// Carry is that of the point of the arm nearest to the wrist.
+	Carry estimate.Value[float64]
+	// Cycle is the span's mean cycle.
+	Cycle cycle.Cycle
+	// Distance is how far the span is from the reference, nil without one.
+	Distance *cycle.Distance
 }
 
 // Kind returns "settled" or "searching".
@@ -92,16 +142,15 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 		return nil, unknownPoint(rec, s.Tip)
 	}
 	r.Tip, r.SourceUnit = tip, rec.Unit
-	var err error
-	if r.Frame, err = trajectory.NewFrame(rec, s.frame()); err != nil {
+	if err := r.sight(rec); err != nil {
 		return nil, err
 	}
 	var edits []trajectory.Edit
 	if o.Clean.MinConfidence == 0 {
-		o.Clean.MinConfidence = s.MinConfidence
 		r.Options.Clean.MinConfidence = s.MinConfidence
 	}
-	if r.Clean, edits, err = trajectory.Clean(trajectory.Path{}, tip, o.Clean); err != nil {
+	var err error
+	if r.Clean, edits, err = trajectory.Clean(trajectory.Path{}, tip, r.Options.Clean); err != nil {
 		return nil, err
 	}
 	if still(r.Clean) {
@@ -109,34 +158,39 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 			Hint: "choose the point that follows the pick (tip), or check the export"}
 	}
 	r.Edits = append(edits, r.Frame.Edits...)
-	if r.Placed, err = r.Frame.Place(trajectory.Placed{}, r.Clean); err != nil {
+	if r.Placed, err = r.place(r.Clean); err != nil {
 		return nil, err
 	}
 	r.Unit = r.Frame.Unit
 	r.Notes = append(r.Notes, r.Frame.Notes...)
+	r.layStrings(rec)
+	if err := r.touch(); err != nil {
+		return nil, err
+	}
 
 	mo := o.Motion
 	mo.AxisError = r.Frame.AxisError
-	if why := r.relativeWhy(); why != "" {
-		mo.Relative, mo.RelativeWhy = true, why
-	} else if e := r.Frame.Options.MarkError; e > 0 {
-		mo.HeightError = e / math.Sqrt2 // of the middle of two marks
-		if r.Frame.UnitsPerMM > 0 {
-			mo.HeightError /= r.Frame.UnitsPerMM
-		}
-	}
+	r.heights(&mo)
 	if r.Motion, err = motion.Analyze(r.Placed, mo); err != nil {
 		return nil, err
 	}
 	r.Options.Motion = r.Motion.Options
 
-	r.Clearing = r.Motion.Clear()
 	r.settle()
 	r.rate()
 	if err := r.early(); err != nil {
 		return nil, err
 	}
+	for _, step := range []func(*trajectory.Recording) error{r.contacts, r.arm, r.shapes} {
+		if err := step(rec); err != nil {
+			return nil, err
+		}
+	}
+	r.clearing()
 	r.loss()
+	if err := r.lookAtTime(); err != nil {
+		return nil, err
+	}
 	r.look()
 	for _, m := range measures {
 		r.Values = append(r.Values, m.Get(r))
@@ -150,6 +204,8 @@ func (r *Review) relativeWhy() string {
 	switch {
 	case r.Frame.View == trajectory.Oblique:
 		return "an oblique view does not show true heights"
+	case r.touched():
+		return ""
 	case r.Setup.TipIs == TipUnknown:
 		return "it is not said whether the tracked point is the pick's own tip; a point above it seems to clear every string (tip_is)"
 	case r.Setup.TipIs == TipMarker:
@@ -190,35 +246,34 @@ func still(p trajectory.Path) bool {
 	return seen > 1
 }
 
-// Rates, in strokes a second, beyond which the time base is looked at again.
-// Nobody picks faster than fastest for long; a take slower than slowest may be
-// a film that plays slower than life (common practice).
-const (
-	fastest = 25
-	slowest = 1.5
-)
-
-// lookAtTime adds notes on a rate that speaks for another time base.
-func (r *Review) lookAtTime() {
-	rate := r.rates.take
-	if !rate.Known() {
-		rate = r.rates.spectral
+// lookAtTime asks what the rate makes doubtful about the time base.
+func (r *Review) lookAtTime() error {
+	b := TimeBase{Path: r.Placed, Rate: r.rates.take, FrameRate: r.Motion.SampleHz, SlowedBy: r.Setup.SlowedBy}
+	if !b.Rate.Known() {
+		b.Rate = r.rates.spectral
 	}
-	slowed := r.Setup.SlowedBy != 0 && r.Setup.SlowedBy != 1
-	switch hz := r.Motion.SampleHz; {
-	case !rate.Known():
-	case rate.Value > fastest:
-		r.Notes = append(r.Notes, fmt.Sprintf(
-			"%.3g strokes a second: nobody plays that fast. Check the time base (slowed_by, rate); if the times of the export are already those of real life, slowed_by must be left out.", float64(rate.Value)))
-	case rate.Value < slowest && !slowed && hz > 23.5 && hz <= filmRate:
-		r.Notes = append(r.Notes, fmt.Sprintf(
-			"%.2g strokes a second in a film of %.3g frames a second: does the film play slower than life? If so, say how many times (slowed_by).", float64(rate.Value), hz))
+	r.Questions = b.Questions()
+	if r.Setup.TempoBPM == 0 {
+		return nil
 	}
+	note := tempo.Sixteenth
+	if r.Setup.TempoNote != nil {
+		note = *r.Setup.TempoNote
+	}
+	fit, err := b.Tempo(tempo.BPM(r.Setup.TempoBPM), note)
+	if err != nil {
+		return err
+	}
+	if fit.Times == 1 {
+		r.Notes = append(r.Notes, fit.Text)
+	} else {
+		r.Questions = append(r.Questions, fit.Text)
+	}
+	return nil
 }
 
 // look adds notes on signs that look wrong.
 func (r *Review) look() {
-	r.lookAtTime()
 	if r.Motion.Options.Relative || len(r.Motion.Strokes) == 0 {
 		return
 	}
@@ -237,13 +292,29 @@ func (r *Review) look() {
 	}
 }
 
+// notGiven are the codes of what nobody said, with all that is missing for it.
+var notGiven = map[string]string{
+	"no landmark":  "carry, drive and forearm posture",
+	"strings":      "strings reached, follow-through and depth",
+	"no onsets":    "strokes that sound, and evenness of the attack",
+	"no points":    "angle of the pick",
+	"no reference": "distance to a reference motion",
+}
+
 // gatherMissing collects the reasons of all that is absent, each once.
 func (r *Review) gatherMissing() {
 	seen := map[string]bool{}
 	add := func(a *estimate.Absence) {
-		if a != nil && !seen[a.What] {
-			seen[a.What] = true
-			r.Missing = append(r.Missing, *a)
+		if a == nil {
+			return
+		}
+		b := *a
+		if what := notGiven[b.Code]; what != "" {
+			b.What = what
+		}
+		if !seen[b.What] {
+			seen[b.What] = true
+			r.Missing = append(r.Missing, b)
 		}
 	}
 	for i := range r.Motion.Absent {
@@ -259,6 +330,4 @@ func (r *Review) gatherMissing() {
 			add(&estimate.Absence{Code: a.Code, What: "early against late: " + c.Title, Why: a.Why})
 		}
 	}
-	add(&estimate.Absence{Code: "strings", What: "reached and follow-through",
-		Why: "where the single strings lie is not given"})
 }

@@ -34,10 +34,12 @@ func (r *Review) settle() {
 	}
 	for _, s := range r.Settling.Spans {
 		part := strokes[s.First : s.Last+1]
+		picture := r.pictureAngle(part)
 		r.Spans = append(r.Spans, Span{
 			Settled: s.Settled, First: s.First, Last: s.Last, Start: s.Start, End: s.End, Strokes: len(part),
 			Rate:      tempo.FromTurns(motion.TurnTimes(part), tempo.Options{}),
-			PathAngle: r.pathAngle(part),
+			PathAngle: r.trueAngle(picture), PictureAngle: picture,
+			Carry: r.carry(),
 		})
 	}
 }
@@ -109,8 +111,9 @@ func pathAngleOf(s motion.Stroke) circular.Angle { return s.PathAngle }
 
 func skewOf(s motion.Stroke) circular.Angle { return s.Skew }
 
-// pathAngle returns the path angle of a run of strokes.
-func (r *Review) pathAngle(strokes []motion.Stroke) estimate.Value[circular.Angle] {
+// pictureAngle returns the path angle of a run of strokes as the picture shows
+// it.
+func (r *Review) pictureAngle(strokes []motion.Stroke) estimate.Value[circular.Angle] {
 	return r.overCycles("path angle", strokes, pathAngleOf)
 }
 

@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -17,6 +18,10 @@ const SetupSchema = "plectrace/take/1"
 // is kept as a small JSON file beside the export, NAME.take.json.
 type Setup struct {
 	Schema string `json:"schema"`
+	// SetupName names the arrangement of camera, marks and points, where several
+	// takes share one: their angles compare better with each other than with
+	// those of other set-ups.
+	SetupName string `json:"setup,omitempty"`
 	// Tip is the name of the point that follows the pick.
 	Tip string `json:"tip"`
 	// TipIs says what that point is on: the pick's own tip ("pick"), or
@@ -52,6 +57,7 @@ type Setup struct {
 	// MarksElsewhere says that the marks do not lie at the picking spot, so
 	// that heights at the pick cannot be told from them.
 	MarksElsewhere bool `json:"marks_elsewhere,omitempty"`
+	Capture
 }
 
 // SetupMarks are the marks of a Setup: tracked points by name, or fixed
@@ -97,11 +103,23 @@ func (k *TipKind) UnmarshalText(b []byte) error {
 
 // Points returns the names of the tracked points that s needs, each once.
 func (s Setup) Points() []string {
-	names := []string{s.Tip}
-	for _, m := range append([]trajectory.Mark{s.Marks.Bass, s.Marks.Treble}, s.Marks.Nut...) {
-		if m.Point != "" && !slices.Contains(names, m.Point) {
-			names = append(names, m.Point)
+	var names []string
+	add := func(name string) {
+		if name != "" && !slices.Contains(names, name) {
+			names = append(names, name)
 		}
+	}
+	add(s.Tip)
+	for _, list := range [][]trajectory.Mark{{s.Marks.Bass, s.Marks.Treble}, s.Marks.Nut, s.Card.Corners} {
+		for _, m := range list {
+			add(m.Point)
+		}
+	}
+	for _, l := range slices.Sorted(maps.Keys(s.Landmarks)) {
+		add(s.Landmarks[l])
+	}
+	for _, name := range s.PickPoints {
+		add(name)
 	}
 	return names
 }
@@ -159,8 +177,8 @@ func (s Setup) Validate() error {
 		return bad(fmt.Sprintf("min_confidence is %g", s.MinConfidence), "confidences lie between 0 and 1; give a share, or a negative number to do without them")
 	case s.Marks.DistanceMM < 0 || math.IsInf(s.Marks.DistanceMM, 0) || math.IsNaN(s.Marks.DistanceMM):
 		return bad(fmt.Sprintf("the distance between the marks is %g mm", s.Marks.DistanceMM), "measure it on the instrument, bass mark to treble mark, in millimetres (distance_mm)")
-	case s.Marks.Bass.IsZero() || s.Marks.Treble.IsZero():
+	case s.Card.IsZero() && (s.Marks.Bass.IsZero() || s.Marks.Treble.IsZero()):
 		return bad("the marks on the string plane are missing", "give a bass mark and a treble mark, as tracked points or as picture coordinates (bass, treble)")
 	}
-	return nil
+	return s.Capture.validate()
 }

@@ -10,7 +10,9 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
 )
 
@@ -52,16 +54,26 @@ func TestStarterIsReadable(t *testing.T) {
 // What is known goes into the starter: nothing said is to be said again.
 func TestStarterKeepsAll(t *testing.T) {
 	s := review.Setup{
-		Schema: review.SetupSchema, Tip: "thumb", TipIs: review.TipMarker, Rate: 30, Time: "clock", TimeUnit: "ms", SlowedBy: 8, Unit: "cm", MinConfidence: 0.4,
+		Schema: review.SetupSchema, SetupName: "by the window", Tip: "thumb", TipIs: review.TipMarker, Rate: 30, Time: "clock", TimeUnit: "ms", SlowedBy: 8, Unit: "cm", MinConfidence: 0.4,
 		View:        trajectory.Spatial,
 		Orientation: trajectory.Orientation{YUp: true, LeftHanded: true, Mirrored: true, FromNeck: true},
 		Outward:     trajectory.Left, MarksElsewhere: true,
 	}
 	s.Marks.Bass, s.Marks.Treble = trajectory.Mark{Point: "bass"}, trajectory.Mark{At: []float64{690, 655, 3}}
 	s.Marks.Nut, s.Marks.DistanceMM = []trajectory.Mark{{Point: "nut_low"}, {Point: "nut_high"}}, 42
-	for v, i := reflect.ValueOf(s), 0; i < v.NumField(); i++ {
-		if v.Field(i).IsZero() {
-			t.Errorf("%s is not set: the test does not see whether it is kept", v.Type().Field(i).Name)
+	at, deg, note := 1.5, 12.0, tempo.Eighth
+	s.Capture = review.Capture{
+		Card:      review.SetupCard{Corners: []trajectory.Mark{{Point: "a"}, {Point: "b"}, {At: []float64{3, 4}}, {Point: "d"}}, ShortEdge: true},
+		PicturePX: [2]float64{1920, 1080}, FocalPX: 1500, RaiseDeg: &deg, RaiseErrorDeg: 2, SkewDeg: &deg, SkewErrorDeg: 1,
+		TouchS: &at, TouchString: 2, StringCount: 4, PairGapMM: 2.5, StringSpacingMM: 9, StringPlayed: 2, CrownRadiusMM: 305,
+		ExposureS: 0.001, TempoBPM: 90, TempoNote: &note,
+		Landmarks: map[drive.Landmark]string{drive.Wrist: "w"}, LandmarkErrorMM: 3, PickPoints: []string{"p", "q"},
+	}
+	for _, v := range []reflect.Value{reflect.ValueOf(s), reflect.ValueOf(s.Capture)} {
+		for i := range v.NumField() {
+			if v.Field(i).IsZero() {
+				t.Errorf("%s is not set: the test does not see whether it is kept", v.Type().Field(i).Name)
+			}
 		}
 	}
 	b, err := s.Starter()

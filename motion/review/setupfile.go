@@ -72,6 +72,7 @@ func (s Setup) JSON() ([]byte, error) {
 func (s Setup) Starter() ([]byte, error) {
 	type starter struct {
 		Schema string          `json:"schema"`
+		Name   string          `json:"setup,omitempty"`
 		Tip    string          `json:"tip"`
 		TipIs  TipKind         `json:"tip_is"`
 		Rate   float64         `json:"rate"`
@@ -93,10 +94,11 @@ func (s Setup) Starter() ([]byte, error) {
 			DistanceMM float64           `json:"distance_mm"`
 		} `json:"marks"`
 		Elsewhere bool `json:"marks_elsewhere,omitempty"`
+		Capture
 	}
 	out := starter{
-		Schema: SetupSchema, Tip: s.Tip, TipIs: s.TipIs, Rate: s.Rate, Time: s.Time, Clock: s.TimeUnit, Unit: s.Unit, Trust: s.MinConfidence, Slowed: s.SlowedBy, View: s.View,
-		YUp: s.YUp, Left: s.LeftHanded, Mirror: s.Mirrored, Neck: s.FromNeck, Out: s.Outward, Elsewhere: s.MarksElsewhere,
+		Schema: SetupSchema, Name: s.SetupName, Tip: s.Tip, TipIs: s.TipIs, Rate: s.Rate, Time: s.Time, Clock: s.TimeUnit, Unit: s.Unit, Trust: s.MinConfidence, Slowed: s.SlowedBy, View: s.View,
+		YUp: s.YUp, Left: s.LeftHanded, Mirror: s.Mirrored, Neck: s.FromNeck, Out: s.Outward, Elsewhere: s.MarksElsewhere, Capture: s.Capture,
 	}
 	if out.Slowed == 0 {
 		out.Slowed = 1

@@ -21,7 +21,7 @@ func TestAbsentInSpans(t *testing.T) {
 	if err := r.WriteSpans(&b); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := b.String(), "kind,start_s,end_s,strokes,rate_nps,path_angle_deg\nsettled,1.000000,2.000000,3,,\n"; got != want {
+	if got, want := b.String(), "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,evenness,reference\nsettled,1.000000,2.000000,3,,,,,,,,\n"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
@@ -125,9 +125,9 @@ func TestTimeNotes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		notes := strings.Join(r.Notes, " ")
+		notes := strings.Join(r.Questions, " ")
 		if said := strings.Contains(notes, "nobody") || strings.Contains(notes, "slower than life"); said != (c.want != "") || !strings.Contains(notes, c.want) {
-			t.Errorf("%s: notes %q", c.name, r.Notes)
+			t.Errorf("%s: questions %q", c.name, r.Questions)
 		}
 	}
 }

@@ -1,0 +1,143 @@
+package review
+
+import (
+	"slices"
+
+	"github.com/plectrace/plectrace/motion/drive"
+	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+type jsonCamera struct {
+	Scale jsonValue `json:"px_per_mm"`
+	Roll  jsonValue `json:"roll_deg"`
+	Raise jsonValue `json:"raise_deg"`
+	Yaw   jsonValue `json:"yaw_deg"`
+}
+
+type jsonTouch struct {
+	Start  rounded `json:"start_s"`
+	End    rounded `json:"end_s"`
+	Across rounded `json:"point_off_tip_across"`
+	Out    rounded `json:"point_off_tip_out"`
+	Error  rounded `json:"height_error"`
+	Why    string  `json:"why,omitempty"`
+}
+
+type jsonCarry struct {
+	Landmark  drive.Landmark `json:"landmark"`
+	Point     string         `json:"point"`
+	Carry     jsonValue      `json:"carry"`
+	Lag       jsonValue      `json:"lag_deg"`
+	Coherence rounded        `json:"coherence"`
+}
+
+type jsonShare struct {
+	Joints  []drive.Joint `json:"joints"`
+	Share   jsonValue     `json:"share"`
+	Scatter jsonValue     `json:"scatter"`
+	Why     string        `json:"why,omitempty"`
+}
+
+type jsonDrive struct {
+	Shares      []jsonShare       `json:"shares"`
+	Leading     []drive.Joint     `json:"leading"`
+	SameLeading jsonValue         `json:"same_leading"`
+	Strokes     int               `json:"strokes"`
+	Misfit      rounded           `json:"misfit"`
+	Roll        jsonValue         `json:"forearm_roll_deg"`
+	Pitch       jsonValue         `json:"forearm_pitch_deg"`
+	Used        []drive.Landmark  `json:"used"`
+	Unused      map[string]string `json:"unused"`
+	Notes       []string          `json:"notes"`
+	Why         string            `json:"why,omitempty"`
+}
+
+type jsonSound struct {
+	Onsets  int       `json:"onsets"`
+	Extra   []rounded `json:"extra_onsets_s"`
+	Lag     jsonValue `json:"lag_s"`
+	Scatter rounded   `json:"scatter_s"`
+	Ghosted []int     `json:"reached_not_struck"` // strokes, from 1
+	Heard   []int     `json:"struck_not_reached"`
+	Why     string    `json:"why,omitempty"`
+}
+
+func (r *Review) jsonCamera() *jsonCamera {
+	if r.Card == nil {
+		return nil
+	}
+	c := r.Card
+	return &jsonCamera{value(c.Scale), inDegrees(c.Roll), inDegrees(c.Raise), inDegrees(c.Yaw)}
+}
+
+func inDegrees(v estimate.Value[circular.Angle]) jsonValue { return value(degrees(v)) }
+
+func (r *Review) jsonTouch() *jsonTouch {
+	t := r.Touch
+	if t == nil {
+		return nil
+	}
+	j := &jsonTouch{Start: rounded(t.From), End: rounded(t.To), Across: rounded(t.Across), Out: rounded(t.Out), Error: rounded(t.OutError)}
+	if t.Absent != nil {
+		j.Why = t.Absent.Why
+	}
+	return j
+}
+
+func (r *Review) jsonCarries() []jsonCarry {
+	list := []jsonCarry{}
+	for _, c := range r.Carries {
+		list = append(list, jsonCarry{c.Landmark, c.Point, value(c.Value), inDegrees(c.Lag), rounded(c.Coherence)})
+	}
+	return list
+}
+
+func (r *Review) jsonDrive() *jsonDrive {
+	d := r.Drive
+	if d == nil {
+		return nil
+	}
+	j := &jsonDrive{
+		Shares: []jsonShare{}, Leading: []drive.Joint{}, SameLeading: value(d.SameLeading), Strokes: len(d.Strokes), Misfit: rounded(d.Misfit),
+		Roll: inDegrees(d.Posture.Roll), Pitch: inDegrees(d.Posture.Pitch),
+		Used: append([]drive.Landmark{}, d.Used...), Unused: map[string]string{}, Notes: append([]string{}, d.Notes...),
+	}
+	for l, why := range d.Unused {
+		j.Unused[l.String()] = why
+	}
+	for _, s := range d.Shares {
+		j.Shares = append(j.Shares, jsonShare{s.Joints, value(s.Value), value(s.Scatter), s.Why})
+	}
+	if d.Leading >= 0 {
+		j.Leading = slices.Clone(d.Shares[d.Leading].Joints)
+	}
+	if d.Absent != nil {
+		j.Why = d.Absent.Why
+	}
+	return j
+}
+
+func (r *Review) jsonSound() *jsonSound {
+	m := r.Struck
+	if m == nil {
+		return nil
+	}
+	j := &jsonSound{Onsets: len(r.Options.Onsets), Extra: []rounded{}, Lag: value(m.Offset), Scatter: rounded(m.Scatter), Ghosted: []int{}, Heard: []int{}}
+	for _, k := range m.Extra {
+		j.Extra = append(j.Extra, rounded(r.Options.Onsets[k].Time))
+	}
+	if r.Contacts != nil {
+		a := m.Agreement(r.Contacts)
+		for _, i := range a.Ghosted {
+			j.Ghosted = append(j.Ghosted, i+1)
+		}
+		for _, i := range a.SoundOnly {
+			j.Heard = append(j.Heard, i+1)
+		}
+	}
+	if m.Absent != nil {
+		j.Why = m.Absent.Why
+	}
+	return j
+}

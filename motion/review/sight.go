@@ -1,0 +1,150 @@
+package review
+
+import (
+	"math"
+
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/camera"
+	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// sight finds out how the take was filmed: what a card says of the camera, and
+// the instrument frame. Its result places paths of the film.
+func (r *Review) sight(rec *trajectory.Recording) error {
+	s := r.Setup
+	r.tilt = camera.Tilt{FromNeck: s.FromNeck}
+	o := s.frame()
+	if s.Card.IsZero() {
+		r.tilt.Raise, r.tilt.Skew = given(s.RaiseDeg, s.RaiseErrorDeg), given(s.SkewDeg, s.SkewErrorDeg)
+		var err error
+		r.Frame, err = trajectory.NewFrame(rec, o)
+		r.armFrame = r.Frame
+		return err
+	}
+	if o.View != trajectory.EndOn {
+		return &trajectory.DataError{Sample: -1, Time: math.NaN(), Rule: "a card is given for a view that is " + o.View.String(),
+			Hint: "a card that stands across the strings serves a camera that looks along them (view: end-on)"}
+	}
+	found, err := camera.FindCorners(rec, s.Card.Corners)
+	if err != nil {
+		return err
+	}
+	co := camera.CardOptions{
+		ShortEdge: s.Card.ShortEdge, Orientation: s.Orientation,
+		PictureWidth: s.PicturePX[0], PictureHeight: s.PicturePX[1], FocalLength: s.FocalPX,
+	}
+	if found.Error > 1 {
+		co.CornerError = found.Error
+	}
+	if r.Card, err = camera.NewCard(found.Corners, co); err != nil {
+		return err
+	}
+	r.tilt = r.Card.Tilt(given(s.SkewDeg, s.SkewErrorDeg))
+	if s.RaiseDeg != nil {
+		r.tilt.Raise = given(s.RaiseDeg, s.RaiseErrorDeg)
+	}
+	r.Notes = append(r.Notes, r.Card.Notes...)
+
+	mapped := &trajectory.Recording{Source: rec.Source, Unit: "mm", T: rec.T}
+	names := append([]string{s.Tip}, s.markPoints()...)
+	if mapped, err = r.Card.Plane.Recording(rec, names...); err != nil {
+		return err
+	}
+	if r.Frame, err = trajectory.NewFrame(mapped, r.Card.Plane.FrameOptions()); err != nil {
+		return err
+	}
+	if err := r.outerStrings(mapped); err != nil {
+		return err
+	}
+	// Points of the arm lie far from the card's plane: they are only scaled.
+	o.Marks, o.DistanceMM = r.Card.Marks(), r.Card.Plane.FootMM
+	r.armFrame, err = trajectory.NewFrame(rec, o)
+	return err
+}
+
+// given is a number of the settings, in degrees, with a standard error that is
+// 3 where none is given.
+func given(deg *float64, se float64) estimate.Value[circular.Angle] {
+	if deg == nil {
+		return estimate.Value[circular.Angle]{}
+	}
+	if se == 0 {
+		se = 3
+	}
+	half := circular.Angle(1.959964*se) * circular.Degree
+	v := circular.Angle(*deg) * circular.Degree
+	return estimate.Value[circular.Angle]{Value: v, Low: v - half, High: v + half, Level: 0.95, N: 1}
+}
+
+// place brings a path of the film into the instrument frame.
+func (r *Review) place(p trajectory.Path) (trajectory.Placed, error) {
+	if r.Card != nil {
+		var err error
+		if p, err = r.Card.Plane.Map(trajectory.Path{}, p); err != nil {
+			return trajectory.Placed{}, err
+		}
+	}
+	return r.Frame.Place(trajectory.Placed{}, p)
+}
+
+// outerStrings notes where marks that are given beside a card lie across.
+func (r *Review) outerStrings(mapped *trajectory.Recording) error {
+	m := r.Setup.Marks
+	if m.Bass.IsZero() || m.Treble.IsZero() {
+		return nil
+	}
+	var at [2]float64
+	for i, mark := range []trajectory.Mark{m.Bass, m.Treble} {
+		p, _ := mapped.Point(mark.Point)
+		if mark.Point == "" {
+			p = trajectory.Path{Name: mark.String(), T: []float64{0}, X: []float64{mark.At[0]}, Y: []float64{mark.At[1]}}
+			var err error
+			if p, err = r.Card.Plane.Map(trajectory.Path{}, p); err != nil {
+				return err
+			}
+		}
+		at[i] = medianOf(seen(p.X))
+	}
+	r.outer = &at
+	return nil
+}
+
+// PerMM returns how many units of the export are a millimetre at the picking
+// spot, 0 when that is not known.
+func (r *Review) PerMM() float64 {
+	if r.Card != nil {
+		return r.Card.Scale.Value
+	}
+	return r.Frame.UnitsPerMM
+}
+
+// Sides returns the directions of across and of the view's second axis in the
+// film at a sample, as unit vectors.
+func (r *Review) Sides(i int) (across, second [3]float64) {
+	f := r.armFrame
+	if f.View.HasOut() {
+		return f.Across(i), f.Out(i)
+	}
+	return f.Across(i), f.Along(i)
+}
+
+// trueAngle returns the path angle behind one seen in the picture, with what a
+// camera that is raised and strokes that are skew hide.
+func (r *Review) trueAngle(seen estimate.Value[circular.Angle]) estimate.Value[circular.Angle] {
+	if r.Frame.View != trajectory.EndOn {
+		return seen
+	}
+	return r.tilt.PathAngle(seen)
+}
+
+// seen returns what is not NaN of x.
+func seen(x []float64) []float64 {
+	var out []float64
+	for _, v := range x {
+		if v == v {
+			out = append(out, v)
+		}
+	}
+	return out
+}

@@ -1,0 +1,140 @@
+package review
+
+import (
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/contact"
+	"github.com/plectrace/plectrace/motion/cycle"
+	"github.com/plectrace/plectrace/motion/drive"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// measures is the table. Names are fixed; more may follow.
+var measures = []Measure{
+	{"notes_per_second", "Strokes per second, over the take", "1/s", "cycle", Neither,
+		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.take) }},
+	{"settled_notes_per_second", "Strokes per second, in settled spans", "1/s", "cycle", Neither,
+		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.settled) }},
+	{"spectral_notes_per_second", "Strokes per second, from the spectrum", "1/s", "part", Neither,
+		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.spectral) }},
+	{"settled_share", "Share of the playing time that is settled", "", "stroke", More,
+		func(r *Review) estimate.Value[float64] { return r.Settling.Share }},
+	{"path_angle_deg", "Path angle", "degrees", "stroke", Neither,
+		func(r *Review) estimate.Value[float64] { return degrees(r.trueAngle(r.pictureAngle(r.Motion.Strokes))) }},
+	{"picture_angle_deg", "Path angle as the picture shows it, before what raise and skew hide", "degrees", "stroke", Neither,
+		func(r *Review) estimate.Value[float64] {
+			if r.Frame.View == trajectory.Spatial {
+				return estimate.Missing[float64]("view", "picture angle", "with three axes nothing is hidden")
+			}
+			return degrees(r.pictureAngle(r.Motion.Strokes))
+		}},
+	{"path_angle_scatter_deg", "Path angle: scatter from stroke to stroke, noise removed", "degrees", "stroke", Less,
+		func(r *Review) estimate.Value[float64] {
+			return r.scatter("path angle", r.unwrapped(pathAngleOf),
+				func(s motion.Stroke) float64 { return s.Noise.Angle.Degrees() })
+		}},
+	{"skew_deg", "Skew", "degrees", "stroke", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return degrees(r.overCycles("skew", r.Motion.Strokes, skewOf))
+		}},
+	{"length", "Stroke length", "unit", "stroke", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return r.median("stroke length", func(s motion.Stroke) float64 { return s.Length })
+		}},
+	{"length_scatter", "Stroke length: scatter from stroke to stroke, noise removed", "unit", "stroke", Less,
+		func(r *Review) estimate.Value[float64] {
+			return r.scatter("stroke length", func(s motion.Stroke) float64 { return s.Length },
+				func(s motion.Stroke) float64 { return s.Noise.Length })
+		}},
+	{"duration_scatter", "Stroke duration: scatter from stroke to stroke, noise removed", "s", "stroke", Less,
+		func(r *Review) estimate.Value[float64] {
+			return r.scatter("stroke duration", motion.Stroke.Duration,
+				func(s motion.Stroke) float64 { return s.Noise.Duration })
+		}},
+	{"curvature", "Curvature, positive when the middle bulges out", "1/unit", "stroke", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return r.median("curvature", func(s motion.Stroke) float64 { return s.Curvature })
+		}},
+	{"rise", "How much further out a downstroke ends than it begins", "unit", "stroke", Neither,
+		func(r *Review) estimate.Value[float64] { return r.Clearing.Rise }},
+	{"height_after_down", "Height of the turn after a downstroke", "unit", "turn", Neither,
+		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterDown }},
+	{"height_after_up", "Height of the turn after an upstroke", "unit", "turn", Neither,
+		func(r *Review) estimate.Value[float64] { return r.Clearing.AfterUp }},
+	{"turn_scatter_down", "Scatter of the turns after downstrokes, across the strings", "unit", "turn", Less,
+		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Down) }},
+	{"turn_scatter_up", "Scatter of the turns after upstrokes, across the strings", "unit", "turn", Less,
+		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Up) }},
+	{"peak_speed", "Peak speed of a stroke", "unit/s", "stroke", Neither,
+		func(r *Review) estimate.Value[float64] {
+			return r.median("peak speed", func(s motion.Stroke) float64 { return s.PeakSpeed })
+		}},
+
+	{"carry", "Carry: travel of the hand in step with the tip, as a share of the tip's", "", "stroke", Neither,
+		(*Review).carry},
+	{"drive_shoulder", "Drive: share of the tip's travel from the shoulder and the body", "", "stroke", Neither, share(drive.AtShoulder)},
+	{"drive_elbow", "Drive: share from the elbow", "", "stroke", Neither, share(drive.AtElbow)},
+	{"drive_forearm", "Drive: share from the rotation of the forearm", "", "stroke", Neither, share(drive.AtForearm)},
+	{"drive_wrist", "Drive: share from the wrist", "", "stroke", Neither, share(drive.AtWrist)},
+	{"drive_fingers", "Drive: share from fingers and grip", "", "stroke", Neither, share(drive.AtFingers)},
+	{"same_leading_joint", "Strokes that the same joint leads, as a share", "", "stroke", Neither, (*Review).leading},
+	{"forearm_roll_deg", "Roll of the forearm to the string plane", "degrees", "part", Neither,
+		posture("roll of the forearm", func(p drive.Posture) estimate.Value[circular.Angle] { return p.Roll })},
+	{"forearm_pitch_deg", "Pitch of the forearm to the string plane", "degrees", "part", Neither,
+		posture("pitch of the forearm", func(p drive.Posture) estimate.Value[circular.Angle] { return p.Pitch })},
+
+	{"evenness", "Unevenness: how far single cycles lie off the mean cycle, noise removed", "unit", "cycle", Less,
+		ofCycle("unevenness", func(c *cycle.Cycle) estimate.Value[float64] { return c.Evenness })},
+	{"evenness_share", "Unevenness as a share of the stroke length", "", "cycle", Less,
+		ofCycle("unevenness", func(c *cycle.Cycle) estimate.Value[float64] { return c.EvennessShare })},
+	{"down_share", "Share of the downstroke in the cycle's time", "", "cycle", Neither,
+		ofCycle("share of the downstroke", func(c *cycle.Cycle) estimate.Value[float64] { return c.DownShare })},
+	{"loop_width", "Mean distance between the way down and the way up", "unit", "cycle", Neither,
+		ofCycle("loop width", func(c *cycle.Cycle) estimate.Value[float64] { return c.LoopWidth })},
+	{"spectral_arc_length", "Smoothness: spectral arc length, nearer zero is smoother", "", "part", Neither,
+		ofSmoothness("spectral arc length", func(s *cycle.Smoothness) estimate.Value[float64] { return s.SpectralArc })},
+	{"log_dimensionless_jerk", "Smoothness: log dimensionless jerk, nearer zero is smoother", "", "part", Neither,
+		ofSmoothness("log dimensionless jerk", func(s *cycle.Smoothness) estimate.Value[float64] { return s.LogJerk })},
+	{"reference_first_s", "First time within the margins of the reference", "s", "part", Neither,
+		ofCourse("first time within the reference", func(c *cycle.Course) estimate.Value[float64] { return c.First })},
+	{"reference_first_notes_per_second", "Strokes per second then", "1/s", "part", Neither,
+		ofCourse("rate when first within the reference", func(c *cycle.Course) estimate.Value[float64] { return c.FirstRate })},
+
+	{"missed_share", "Strokes that reach no string, as a share", "", "stroke", Less,
+		ofContacts("share of strokes that miss", (*contact.Contacts).Missed)},
+	{"silent_share", "Strokes that do not sound, as a share", "", "stroke", Less,
+		ofSound("share of strokes that do not sound", (*contact.Match).Missed)},
+	{"follow_through_down", "Travel past the string before the turn, downstrokes", "unit", "stroke", Neither,
+		ofContacts("follow-through of downstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.FollowThrough(motion.Down) })},
+	{"follow_through_up", "Travel past the string before the turn, upstrokes", "unit", "stroke", Neither,
+		ofContacts("follow-through of upstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.FollowThrough(motion.Up) })},
+	{"follow_through_scatter_down", "Scatter of the travel past the string, downstrokes", "unit", "stroke", Less,
+		ofContacts("scatter of the follow-through of downstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.FollowThroughSpread(motion.Down) })},
+	{"follow_through_scatter_up", "Scatter of the travel past the string, upstrokes", "unit", "stroke", Less,
+		ofContacts("scatter of the follow-through of upstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.FollowThroughSpread(motion.Up) })},
+	{"depth_down", "Depth of the tip below the string's top, downstrokes", "unit", "stroke", Neither,
+		ofContacts("depth of downstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.Depth(motion.Down) })},
+	{"depth_up", "Depth of the tip below the string's top, upstrokes", "unit", "stroke", Neither,
+		ofContacts("depth of upstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.Depth(motion.Up) })},
+	{"slowing_down", "Slowing at the string, downstrokes, as a share of the speed", "", "stroke", Neither,
+		ofContacts("slowing at the string, downstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.Slowing(motion.Down) })},
+	{"slowing_up", "Slowing at the string, upstrokes, as a share of the speed", "", "stroke", Neither,
+		ofContacts("slowing at the string, upstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.Slowing(motion.Up) })},
+	{"attack_spread_db", "Evenness of the attack: spread of the notes' levels", "dB", "stroke", Less,
+		ofSound("spread of the level", func(m *contact.Match) estimate.Value[float64] { return m.Levels().Spread })},
+	{"attack_down_over_up_db", "Level of downstrokes over upstrokes", "dB", "stroke", Neither,
+		ofSound("level of downstrokes over upstrokes", func(m *contact.Match) estimate.Value[float64] { return m.Levels().Difference })},
+	{"edge_angle_down_deg", "Edge angle of the pick at the string, downstrokes", "degrees", "stroke", Neither,
+		ofEdges(contact.EdgeRotation, "edge angle", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Median(motion.Down) })},
+	{"edge_angle_up_deg", "Edge angle of the pick at the string, upstrokes", "degrees", "stroke", Neither,
+		ofEdges(contact.EdgeRotation, "edge angle", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Median(motion.Up) })},
+	{"edge_angle_scatter_down_deg", "Scatter of the edge angle, downstrokes", "degrees", "stroke", Less,
+		ofEdges(contact.EdgeRotation, "edge angle", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Spread(motion.Down) })},
+	{"edge_angle_scatter_up_deg", "Scatter of the edge angle, upstrokes", "degrees", "stroke", Less,
+		ofEdges(contact.EdgeRotation, "edge angle", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Spread(motion.Up) })},
+	{"pick_lean_down_deg", "Lean of the pick at the string, downstrokes", "degrees", "stroke", Neither,
+		ofEdges(contact.EdgeLean, "lean of the pick", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Median(motion.Down) })},
+	{"pick_lean_up_deg", "Lean of the pick at the string, upstrokes", "degrees", "stroke", Neither,
+		ofEdges(contact.EdgeLean, "lean of the pick", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Median(motion.Up) })},
+}
