@@ -134,6 +134,7 @@ func ExampleSetup_Guess() {
 	// - The bass mark is taken to be the point "bass_mark".
 	// - The treble mark is taken to be the point "treble_mark".
 	// - The view is taken to be end-on: the camera looks along the strings.
+	// - The wrist is taken to be the point "wrist".
 }
 
 func ExampleSetup_Starter() {
@@ -212,7 +213,7 @@ func ExampleSetup_Points() {
 	s, _ := review.Setup{}.Guess([]string{"tip", "wrist", "bass", "treble"}, false)
 	fmt.Println(s.Points())
 	// Output:
-	// [tip bass treble]
+	// [tip bass treble wrist]
 }
 
 // What a film of 60 frames/s shows of a player at 9 strokes/s.
