@@ -99,7 +99,7 @@ func ExampleRun_error() {
 	_, err := review.Run(rec, setup, review.Options{})
 	fmt.Println(err)
 	// Output:
-	// point "thumb": there is no such point; the export holds tip
+	// point "thumb": there is no such point; the export holds tip, wrist
 }
 
 func ExampleParseSetup() {
