@@ -13,7 +13,8 @@
 //
 // A [Setup] is what a person must say about the film; [Setup.Guess] fills in
 // what the names of an export's points make safe to assume, and reports every
-// guess. [Check] says what a set-up can and cannot measure.
+// guess. [Check] says what a set-up can and cannot measure; [Plan] says it
+// before anything is filmed.
 //
 // The table behind [Measures] is the one place that knows which measures
 // there are: files, pages and comparisons go through it.
@@ -35,10 +36,48 @@
 // autocorrelation of strokes (see package estimate). From a handful of strokes
 // there is a centre without an interval (Low and High are NaN) and no scatter.
 //
+// # What an end-on picture hides
+//
+// A stroke also runs along the strings. Seen by a camera that is raised over the
+// string plane that turns its angle in the picture,
+//
+//	tan(seen) = tan(true) + tan(skew) tan(raise)
+//
+// and nothing in the picture tells by how much. Span.PictureAngle and the measure
+// picture_angle_deg are what is seen, good for comparing takes of one set-up;
+// Span.PathAngle and path_angle_deg hold the true angle in their interval. It
+// narrows with a card (raise), and with a front-on take (skew). See
+// trajectory/camera.
+//
+// # Heights
+//
+// Heights need to know where the tip is and where the strings are: the pick's
+// own tip and marks on the strings, or a card, or a moment at which the tip rests
+// on a string (Capture.TouchS), whatever point is tracked. The inner strings lie
+// higher on a crowned fingerboard: without its radius and the string played the
+// intervals of heights are wider, where the strings are described at all.
+//
+// # Formula to function
+//
+//	2.2, 4, 8, 15 samples a stroke       [Plan.Allows], [Review.Adequacy]
+//	noise of an angle 1.82 σ/(L√n)       [Plan.Allows], as package motion measures it
+//	noise of a length 2.7 σ/(L√n)        [Plan.Allows]
+//	noise of a duration 2.9 σ/(L√n)      [Plan.Allows]
+//	blur: the mean over an exposure in which the tip moves by the share b of a
+//	stroke shortens it by 1 - sin(b)/b   [Review.Adequacy]
+//	course of the pace over a take       [TimeBase.Jumps]: A. J. Viterbi, IEEE Trans.
+//	                                     Inform. Theory 13 (1967) 260-269
+//
 // # Views
 //
 // Lengths and speeds of a view with two axes are those seen in it: an end-on
 // view leaves out travel along the strings, a front view travel out of the
 // instrument, an oblique view some of each. They compare between takes filmed
 // alike.
+//
+// # Size
+//
+// The package is over 1,200 lines because it is where all that is measured on a
+// take meets; what it holds itself is what the settings file says, what the set-up
+// allows, the time base, and the table.
 package review

@@ -9,7 +9,7 @@ type Loss struct {
 	// out, Cut those that cleaning took away.
 	Samples, Missing, Cut int
 	// LongestGap is the longest time without a sample, in seconds, and
-	// LongestGapAt when it begins.
+	// LongestGapAt when it begins (see trajectory.Gaps).
 	LongestGap, LongestGapAt float64
 	// Hidden is the number of strokes with a hidden turn. HiddenDuration and
 	// SeenDuration are the median durations of those and of the others, in
@@ -36,18 +36,8 @@ func (r *Review) loss() {
 			l.Cut++
 		}
 	}
-	last := -1
-	for i, x := range r.Clean.X {
-		if x != x {
-			continue
-		}
-		if last >= 0 && i > last+1 {
-			if gap := r.Clean.T[i] - r.Clean.T[last]; gap > l.LongestGap {
-				l.LongestGap, l.LongestGapAt = gap, r.Clean.T[last]
-			}
-		}
-		last = i
-	}
+	g := r.Clean.Gaps()
+	l.LongestGap, l.LongestGapAt = g.Longest, g.LongestStart
 	var duration [2][]float64
 	for _, s := range r.Motion.Strokes {
 		k := 0
