@@ -78,6 +78,7 @@ func Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 		return m, nil
 	}
 	sh.noise, sh.axisError, sh.step = max(g.noise, known(m.Noise)), o.AxisError.Radians(), 1/g.hz
+	sh.frameNoise, sh.axisNoise = o.FrameNoise, o.AxisNoise.Radians()
 	s.refine()
 	s.measure()
 	m.Cycle, m.SamplesPerStroke = s.cycle/g.hz, s.cycle/2

@@ -87,6 +87,8 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 			continue // both turns in one place: no stroke by the samples
 		}
 		se := s.sigma * math.Sqrt(c.inv[j]+c.inv[j+1]-2*c.next[j])
+		// Between two turns the frame moves as if by chance.
+		se = math.Hypot(se, math.Sqrt2*sh.frameNoise)
 		lengthSE := se
 		if d := s.Noise.Duration / s.Duration(); d == d {
 			lengthSE = math.Hypot(se, stretched*norm*d)
@@ -103,14 +105,14 @@ func (c *chain) measure(sh *shaper, s *search, st []Stroke, bends [2]bend) {
 		}
 		s.Seen = Seen{
 			Length: norm, LengthNoise: lengthSE,
-			Angle: angle(second), AngleNoise: circular.Angle(se / math.Hypot(chord[0], chord[second])),
+			Angle: angle(second), AngleNoise: circular.Angle(math.Hypot(se/math.Hypot(chord[0], chord[second]), sh.axisNoise)),
 		}
 		if !sh.angles {
 			continue
 		}
 		s.Noise.Angle = s.Seen.AngleNoise
 		if sh.out >= 0 {
-			own := se / math.Hypot(chord[0], chord[sh.out])
+			own := math.Hypot(se/math.Hypot(chord[0], chord[sh.out]), sh.axisNoise)
 			wide := circular.Angle(1.959964 * math.Hypot(own, sh.axisError))
 			s.PathAngle = angle(sh.out)
 			if s.rise = chord[sh.out]; s.Direction == Up {

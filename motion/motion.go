@@ -30,6 +30,12 @@ type Options struct {
 	// AxisError is one standard deviation of the frame's direction of across
 	// (see trajectory.Frame.AxisError); it widens the path angle's interval.
 	AxisError circular.Angle `json:"axis_error_rad"`
+	// FrameNoise is one standard deviation, on one axis and in the path's unit,
+	// by which a frame that follows noisy marks moves slowly, AxisNoise that of
+	// its direction (see trajectory.Frame.Noise). They widen what is said of
+	// single strokes; over many they average out.
+	FrameNoise float64        `json:"frame_noise,omitempty"`
+	AxisNoise  circular.Angle `json:"axis_noise_rad,omitempty"`
 	// Relative says that heights have no known zero: the tracked point is not
 	// the tip, or the marks are not at the picking spot. Heights and clearing
 	// are then absent for the reason in RelativeWhy.

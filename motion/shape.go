@@ -19,9 +19,11 @@ type shaper struct {
 	out       int
 	noise     float64 // of one sample on one axis
 	axisError float64 // rad
-	angles    bool    // enough samples per stroke
-	shape     bool
-	heights   bool
+	// Of a frame that follows noisy marks: its movement, and its turning in rad.
+	frameNoise, axisNoise float64
+	angles                bool // enough samples per stroke
+	shape                 bool
+	heights               bool
 }
 
 func newShaper(p trajectory.Placed) *shaper {

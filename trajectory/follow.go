@@ -66,7 +66,8 @@ func (f *Frame) locate(s *scratch, rec *Recording, o FrameOptions) ([][3][]float
 		columns = columns[:3]
 	}
 	if f.Follows {
-		s.smooth(columns, axes, rec.T, o.MarkCutoff)
+		noise := markNoise(columns[0], columns[1], axes)
+		f.Noise = noise * math.Sqrt(s.smooth(columns, axes, rec.T, o.MarkCutoff)) / math.Sqrt2
 	}
 	return columns, nil
 }
@@ -89,14 +90,38 @@ func meanColumns(marks [][3][]float64) [3][]float64 {
 	return mean
 }
 
+// markNoise returns the standard deviation of the white noise of two marks on
+// one axis: the root of the mean of its variance over runs long enough to show
+// it, 0 without any.
+func markNoise(a, b [3][]float64, axes int) float64 {
+	var all [][]float64
+	for _, m := range [][3][]float64{a, b} {
+		all = append(all, m[:axes]...)
+	}
+	var sum, weight float64
+	for start, end := range Runs(all...) {
+		if n := float64(end - start); n >= 24 && weight < 40000 {
+			for _, c := range all {
+				v := filter.NoiseLevel(c[start:end])
+				sum += v * v * n
+				weight += n
+			}
+		}
+	}
+	if weight == 0 {
+		return 0
+	}
+	return math.Sqrt(sum / weight)
+}
+
 // smooth runs a zero-phase low-pass over every run in which all marks are
-// seen.
-func (s *scratch) smooth(marks [][3][]float64, axes int, t []float64, cutoff float64) {
+// seen. It returns the share of white noise's variance that is left.
+func (s *scratch) smooth(marks [][3][]float64, axes int, t []float64, cutoff float64) float64 {
 	s.setTimes(t)
 	rate := 1 / s.pace.usual
 	lp, err := filter.LowPass(cutoff, rate)
 	if err != nil {
-		return // negative, or half the sample rate and more: nothing to remove
+		return 1 // negative, or half the sample rate and more: nothing to remove
 	}
 	var all [][]float64
 	for _, m := range marks {
@@ -107,6 +132,9 @@ func (s *scratch) smooth(marks [][3][]float64, axes int, t []float64, cutoff flo
 			s.smoothRun(c[start:end], lp, rate/cutoff)
 		}
 	}
+	// The integral of the squared gain 1/(1+a x⁴), a = √2-1, twice applied, is
+	// 3π/(8√2) a^(-1/4) cut-offs.
+	return math.Min(1, 2*1.0383*cutoff/rate)
 }
 
 // smoothRun smooths x in place, given the period of the cut-off in samples. It

@@ -73,6 +73,12 @@ type Frame struct {
 	// MarkError causes. It is one error for the whole recording, and averaging
 	// over strokes does not make it smaller.
 	AxisError circular.Angle
+	// Noise is the standard deviation, on one axis and in Unit, of what the
+	// noise of tracked marks, smoothed, makes of the origin: all that is placed
+	// moves by it, slowly (below MarkCutoff). AxisNoise is that of the
+	// direction of across. Both are 0 for fixed marks.
+	Noise     float64
+	AxisNoise circular.Angle
 	// Notes tell the user what was noticed.
 	Notes []string
 	// Edits list the samples of tracked marks that were cut and filled.
@@ -214,7 +220,18 @@ func (f *Frame) axes(s *scratch, rec *Recording, marks [][3][]float64) error {
 		}
 		f.AxisError = circular.Angle(math.Atan(math.Sqrt2 * e / m))
 	}
+	if f.Noise > 0 {
+		m := median
+		if f.View == Spatial {
+			m = s.medianSeen(base)
+		}
+		// The origin is midway between two marks, across their difference.
+		f.AxisNoise = circular.Angle(math.Atan(2 * f.Noise / m))
+	}
 	f.setScale(s, rec, distance, median)
+	if f.Follows && len(f.scale) > 0 {
+		f.Noise *= s.medianSeen(f.scale)
+	}
 	return nil
 }
 

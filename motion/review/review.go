@@ -169,7 +169,7 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 	}
 
 	mo := o.Motion
-	mo.AxisError = r.Frame.AxisError
+	mo.AxisError, mo.FrameNoise, mo.AxisNoise = r.Frame.AxisError, r.Frame.Noise, r.Frame.AxisNoise
 	r.heights(&mo)
 	if r.Motion, err = motion.Analyze(r.Placed, mo); err != nil {
 		return nil, err
