@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -29,8 +30,13 @@ func figures(s *notebook.Section, r *review.Review) {
 			f.Angle.Low *= circular.Degree
 			f.Angle.High *= circular.Degree
 		}
-		half := r.Setup.Marks.DistanceMM / 2
-		if half > 0 {
+		switch half := r.Setup.Marks.DistanceMM / 2; {
+		case r.Contacts != nil:
+			for k := 1; k <= r.Strings.Number; k++ {
+				low, high := r.Strings.Height(k)
+				f.Strings = append(f.Strings, figure.Mark{Name: fmt.Sprintf("string %d", k), Point: figure.Point{X: r.Strings.Across(k), Y: (low + high) / 2}})
+			}
+		case half > 0 && r.Card == nil:
 			f.Strings = []figure.Mark{{Name: "bass mark", Point: figure.Point{X: -half}}, {Name: "treble mark", Point: figure.Point{X: half}}}
 		}
 		s.Figure(notebook.Figure{
@@ -74,6 +80,19 @@ func figures(s *notebook.Section, r *review.Review) {
 			SVG:     figure.AngleOverTime{T: middles, Angle: angles, Low: low, High: high, Settled: settled}.SVG(),
 			Alt:     "Path angle of every stroke over time.",
 			Caption: "Path angle of every stroke; a band shows how far the measurement alone may be off, where that is large.",
+		})
+	}
+	if len(r.Carries) > 0 && r.Carries[0].Value.Known() {
+		f := figure.CarryOverTime{Settled: settled}
+		for _, c := range r.Carries[0].Strokes {
+			if c.Own {
+				f.T, f.Carry = append(f.T, c.Time), append(f.Carry, c.Hand/c.Tip)
+			}
+		}
+		s.Figure(notebook.Figure{
+			SVG:     f.SVG(),
+			Alt:     "Carry of the hand in every stroke over time.",
+			Caption: fmt.Sprintf("Carry of the %s (%s) in every stroke: how far it travels in step with the tip.", landmark(r.Carries[0].Landmark), r.Carries[0].Point),
 		})
 	}
 	var down, up figure.Turns

@@ -27,7 +27,26 @@ type AngleOverTime struct {
 const bandColumn = 6
 
 // SVG draws the figure.
-func (f AngleOverTime) SVG() []byte {
+func (f AngleOverTime) SVG() []byte { return f.svg("path angle, degrees", "no stroke has a path angle.") }
+
+// CarryOverTime shows the carry of each stroke over a take: how far a point of
+// the hand travels in step with the tip, as a share of the tip's travel.
+type CarryOverTime struct {
+	// T are the middles of the strokes in seconds, not decreasing; Carry the
+	// carry of each.
+	T, Carry []float64
+	// Settled are the settled spans.
+	Settled []Span
+}
+
+// SVG draws the figure.
+func (f CarryOverTime) SVG() []byte {
+	return AngleOverTime{T: f.T, Angle: f.Carry, Settled: f.Settled}.svg("carry, as a share of the tip's travel", "no stroke has a carry.")
+}
+
+// svg draws a quantity of the strokes under that title, or says that there is
+// none.
+func (f AngleOverTime) svg(title, absent string) []byte {
 	sameLength(len(f.T), len(f.Angle))
 	if f.Low != nil || f.High != nil {
 		sameLength(len(f.T), len(f.Low), len(f.High))
@@ -35,7 +54,7 @@ func (f AngleOverTime) SVG() []byte {
 	time := none.with(f.T...)
 	angle := bulk(f.Angle)
 	if time.empty() || angle.empty() {
-		return nothing("no stroke has a path angle.")
+		return nothing(absent)
 	}
 	wide := f.wide()
 	if wide {
@@ -61,7 +80,7 @@ func (f AngleOverTime) SVG() []byte {
 
 	s.spans(a, f.Settled, settledShade)
 	s.beside(a, leftTicks)
-	s.title(area, "path angle, degrees")
+	s.title(area, title)
 	s.below(a, 6, "time, s")
 	if wide {
 		s.intervals(a, f.T, f.Angle, f.Low, f.High, mid)

@@ -3,6 +3,7 @@ package figure_test
 import (
 	"fmt"
 	"regexp"
+	"strings"
 
 	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/variability/circular"
@@ -84,6 +85,16 @@ func ExampleAngleOverTime() {
 	// middle of the strokes
 	// path angle, degrees
 	// time, s
+}
+
+func ExampleCarryOverTime() {
+	svg := figure.CarryOverTime{
+		T:       []float64{0.1, 0.2, 0.3, 0.4},
+		Carry:   []float64{0.42, 0.4, 0.44, 0.41},
+		Settled: []figure.Span{{Start: 0.05, End: 0.45}},
+	}.SVG()
+	fmt.Println(strings.Contains(string(svg), "carry, as a share of the tip's travel"))
+	// Output: true
 }
 
 func ExampleEarlyLate() {

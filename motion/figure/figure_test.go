@@ -188,6 +188,7 @@ func wild() map[string]drawer {
 	out["one stroke"] = StrokesOverTime{one, one, "", []Stroke{{Start: 5, End: 5}}}
 	out["one rate"] = RateOverTime{T: one, Rate: one}
 	out["one angle"] = AngleOverTime{T: one, Angle: one}
+	out["one carry"] = CarryOverTime{T: one, Carry: one}
 	out["one value"] = EarlyLate{[]Pair{{"x", "", one, nil}}}
 	out["one place"] = Picture{X: one, Y: one}
 	out["one turn"] = TurnScatter{AfterUp: Turns{one, nil}}
@@ -217,7 +218,7 @@ func TestWild(t *testing.T) {
 func TestNothing(t *testing.T) {
 	nan := []float64{math.NaN(), math.NaN()}
 	for i, f := range []drawer{
-		Paths{}, StrokesOverTime{}, RateOverTime{}, AngleOverTime{}, EarlyLate{}, Picture{}, TurnScatter{},
+		Paths{}, StrokesOverTime{}, RateOverTime{}, AngleOverTime{}, CarryOverTime{}, EarlyLate{}, Picture{}, TurnScatter{},
 		Paths{Across: nan, Out: nan},
 		StrokesOverTime{T: []float64{0, 1}, Across: nan, Strokes: []Stroke{{Start: 0, End: 1}}},
 		StrokesOverTime{T: []float64{0, 1}, Across: []float64{0, 1}},
@@ -240,6 +241,7 @@ func TestUnequalLengths(t *testing.T) {
 		StrokesOverTime{T: a, Across: b},
 		RateOverTime{T: a, Rate: b},
 		AngleOverTime{T: a, Angle: b},
+		CarryOverTime{T: a, Carry: b},
 		AngleOverTime{T: a, Angle: a, Low: a},
 		AngleOverTime{T: a, Angle: a, Low: b, High: a},
 		Picture{X: a, Y: b},

@@ -42,7 +42,9 @@ func (r *Review) WriteStrokes(w io.Writer) error {
 	carry := map[int]float64{}
 	if len(r.Carries) > 0 {
 		for _, s := range r.Carries[0].Strokes {
-			carry[s.Stroke] = s.Hand / s.Tip
+			if s.Own {
+				carry[s.Stroke] = s.Hand / s.Tip
+			}
 		}
 	}
 	leading := r.leadingJoints()

@@ -30,7 +30,19 @@ type jsonCarry struct {
 	Carry     jsonValue      `json:"carry"`
 	Lag       jsonValue      `json:"lag_deg"`
 	Coherence rounded        `json:"coherence"`
+	// OverTime holds stretches of carryStretch seconds that overlap by half.
+	OverTime []jsonStretch `json:"over_time"`
 }
+
+type jsonStretch struct {
+	Start rounded   `json:"start_s"`
+	End   rounded   `json:"end_s"`
+	Carry jsonValue `json:"carry"`
+}
+
+// carryStretch is long enough for an interval and short enough to follow a
+// lesson.
+const carryStretch = 2
 
 type jsonShare struct {
 	Joints  []drive.Joint `json:"joints"`
@@ -88,7 +100,11 @@ func (r *Review) jsonTouch() *jsonTouch {
 func (r *Review) jsonCarries() []jsonCarry {
 	list := []jsonCarry{}
 	for _, c := range r.Carries {
-		list = append(list, jsonCarry{c.Landmark, c.Point, value(c.Value), inDegrees(c.Lag), rounded(c.Coherence)})
+		j := jsonCarry{c.Landmark, c.Point, value(c.Value), inDegrees(c.Lag), rounded(c.Coherence), []jsonStretch{}}
+		for _, at := range c.Over(carryStretch) {
+			j.OverTime = append(j.OverTime, jsonStretch{rounded(at.Start), rounded(at.End), value(at.Value)})
+		}
+		list = append(list, j)
 	}
 	return list
 }
