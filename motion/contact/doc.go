@@ -78,7 +78,9 @@
 //	exact binomial interval        Missed; Clopper and Pearson (1934), for as
 //	                               many independent strokes as estimate.LongRun
 //	                               leaves
-//	Q_n                            spreads; robust.Scale, by blocks
+//	1.4826 median |x-m|            spreads; robust.Scale, with the interval of
+//	                               Hall and Welsh (1985) for as many independent
+//	                               strokes as estimate.LongRun leaves
 //	atan(Δacross/Δalong)           Edges in a front view
 //	n = u × v, trace n × out       Edges of three points
 //
@@ -114,4 +116,6 @@
 //     limits. Biometrika 26, 404-413.
 //   - T. H. Cormen, C. E. Leiserson, R. L. Rivest and C. Stein (2009),
 //     Introduction to Algorithms, 3rd ed.
+//   - P. Hall and A. H. Welsh (1985), Limit theorems for the median deviation.
+//     Ann. Inst. Stat. Math. 37, 27-36.
 package contact

@@ -66,7 +66,6 @@ type Edges struct {
 	Absent *estimate.Absence
 
 	directions []motion.Direction
-	seed       uint64
 }
 
 // EdgeAngles measures the angle of the pick from two or three points tracked on
@@ -86,7 +85,6 @@ type Edges struct {
 // differences are fitted by straight lines over a fifth of the stroke to each
 // side. The noise holds what the samples' own noise does, and not that the
 // points are placed by eye on a small pick: 0.3 mm across 10 mm are 2 degrees.
-// Seed is that of c's options.
 func EdgeAngles(points []trajectory.Placed, strokes []motion.Stroke, c *Contacts) (*Edges, error) {
 	if len(points) < 2 || len(points) > 3 {
 		return nil, errors.New("contact: the angle of the pick needs two points on its flat, or three")
@@ -109,9 +107,6 @@ func EdgeAngles(points []trajectory.Placed, strokes []motion.Stroke, c *Contacts
 	e := &Edges{Kind: EdgeRotation}
 	if points[0].Along == nil {
 		e.Kind = EdgeLean
-	}
-	if c != nil {
-		e.seed = c.Options.Seed
 	}
 	arms := make([]*arm, len(points)-1)
 	for i := range arms {
@@ -260,7 +255,7 @@ func (e *Edges) Spread(d motion.Direction) estimate.Value[circular.Angle] {
 	if len(dev) < leastStrokes {
 		return estimate.As[circular.Angle](e.missing(what, len(dev)))
 	}
-	return estimate.As[circular.Angle](spread(dev, median(noise), e.seed, "contact/"+what))
+	return estimate.As[circular.Angle](spread(dev, median(noise)))
 }
 
 func (e *Edges) missing(what string, n int) estimate.Value[float64] {

@@ -25,7 +25,8 @@ type Options struct {
 	// Played is the number of the one string that is played, where that is
 	// known. Zero leaves it to the path.
 	Played int `json:"string_played,omitempty"`
-	// Seed starts the streams of random numbers for resampling.
+	// Seed starts the stream of random numbers that white noise is made of, to
+	// hold the samples' scatter against.
 	Seed uint64 `json:"seed"`
 }
 

@@ -23,8 +23,6 @@ type MatchOptions struct {
 	// MaxOffset is in seconds. Zero means 0.1, which holds the lags of common
 	// recorders (common practice).
 	MaxOffset float64 `json:"max_offset_s"`
-	// Seed starts the streams of random numbers for resampling.
-	Seed uint64 `json:"seed"`
 }
 
 func (o MatchOptions) withDefaults() MatchOptions {

@@ -12,6 +12,8 @@ type samples struct {
 	t           []float64
 	across, out []float64 // out is nil where the view does not show it
 	along       []float64
+
+	near, weights []float64 // of the last fitArc
 }
 
 func newSamples(p trajectory.Placed) *samples {
@@ -92,21 +94,30 @@ func (s *samples) fitArc(lo, hi int, place, width, sigma float64, pr prior) (a a
 		}
 		reach *= 1.4
 	}
-	var m [3][3]float64
+	var sums [5]float64 // Σ w uᵏ
 	var v [3]float64
+	s.near, s.weights = s.near[:0], s.weights[:0]
 	for i := lo; i < hi; i++ {
 		u := (s.across[i] - place) / reach
 		w := tricube(u)
 		if w == 0 {
 			continue
 		}
-		a.n++
-		f := [3]float64{1, u, u * u}
-		for r := range f {
-			v[r] += w * f[r] * s.out[i]
-			for c := range f {
-				m[r][c] += w * f[r] * f[c]
+		s.near, s.weights = append(s.near, u), append(s.weights, w)
+		x := s.out[i]
+		for k := range sums {
+			sums[k] += w
+			if k < len(v) {
+				v[k] += w * x
 			}
+			w *= u
+		}
+	}
+	a.n = len(s.near)
+	var m [3][3]float64
+	for r := range m {
+		for c := range m[r] {
+			m[r][c] = sums[r+c]
 		}
 	}
 	pull := 0.0 // the prior's weight against one sample, in reach's units
@@ -125,9 +136,8 @@ func (s *samples) fitArc(lo, hi int, place, width, sigma float64, pr prior) (a a
 			x[r] += inv[r][c] * v[c]
 		}
 	}
-	for i := lo; i < hi; i++ {
-		u := (s.across[i] - place) / reach
-		w := tricube(u)
+	for i, u := range s.near {
+		w := s.weights[i]
 		l := w * (inv[0][0] + inv[0][1]*u + inv[0][2]*u*u)
 		b := w * (inv[2][0] + inv[2][1]*u + inv[2][2]*u*u)
 		a.levelVar += l * l

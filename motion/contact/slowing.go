@@ -44,46 +44,48 @@ const (
 
 // slowing fills in Stroke.Slowing, a direction at a time.
 func (f *finder) slowing(c *Contacts) {
+	ps := make([]pace, 0, len(f.t)/2) // enough for one direction
 	for _, d := range []motion.Direction{motion.Down, motion.Up} {
-		var ps []pace
+		ps = ps[:0]
 		for i := range c.Strokes {
 			if s := &f.m.Strokes[i]; s.Direction == d && !s.TurnHidden() && f.at(&c.Strokes[i]) {
 				c.passes[d]++
 				ps = f.paces(ps, i, s, c.Strokes[i].Played)
 			}
 		}
-		curve, ok := fitPaces(ps, slowTerms)
+		sums := sumPaces(ps)
+		fine, ok := sums.fit(slowTerms)
 		if !ok {
 			continue
 		}
-		coarse, ok := fitPaces(ps, fewerTerms)
+		coarse, ok := sums.fit(fewerTerms)
 		if !ok {
 			continue
 		}
 		var at, model float64
-		for len(ps) > 0 {
+		for rest := ps; len(rest) > 0; {
 			n := 1
-			for n < len(ps) && ps[n].stroke == ps[0].stroke {
+			for n < len(rest) && rest[n].stroke == rest[0].stroke {
 				n++
 			}
 			var in, expected, rough, out, fitted float64
-			for _, p := range ps[:n] {
-				switch e := curve(p.x); p.zone {
+			for _, p := range rest[:n] {
+				switch p.zone {
 				case atString:
 					in += p.v2
-					expected += e
-					rough += coarse(p.x)
+					expected += fine.at(p.x)
+					rough += coarse.at(p.x)
 				case away:
 					out += p.v2
-					fitted += e
+					fitted += fine.at(p.x)
 				}
 			}
 			if scale := out / fitted; expected > 0 && scale > 0 && in > 0 {
-				c.Strokes[ps[0].stroke].Slowing = 1 - math.Sqrt(in/(scale*expected))
+				c.Strokes[rest[0].stroke].Slowing = 1 - math.Sqrt(in/(scale*expected))
 				at += expected
 				model += rough - expected
 			}
-			ps = ps[n:]
+			rest = rest[n:]
 		}
 		c.slowModel[d] = math.Abs(model/at) / 2 // of the speed, half that of its square
 	}
@@ -131,37 +133,67 @@ func (f *finder) paces(ps []pace, i int, s *motion.Stroke, played int) []pace {
 	return ps
 }
 
-// fitPaces fits Chebyshev polynomials to the paces away from the string.
-func fitPaces(ps []pace, terms int) (func(x float64) float64, bool) {
-	a := mat.NewSymDense(terms, nil)
-	b := mat.NewVecDense(terms, nil)
-	row := make([]float64, terms)
-	v := mat.NewVecDense(terms, row) // of the same memory
-	strokes, last := 0, -1
-	for _, p := range ps {
+// curve is a sum of Chebyshev polynomials.
+type curve []float64
+
+func (c curve) at(x float64) float64 {
+	var t [slowTerms]float64
+	chebyshev(t[:len(c)], x)
+	v := 0.0
+	for i, k := range c {
+		v += k * t[i]
+	}
+	return v
+}
+
+// paceSums are sums over the paces away from the string.
+type paceSums struct {
+	t       [2*slowTerms - 1]float64 // of the Chebyshev polynomials
+	v2      [slowTerms]float64       // of these times the squared speed
+	strokes int
+}
+
+func sumPaces(ps []pace) *paceSums {
+	s := &paceSums{}
+	last := -1
+	for i := range ps {
+		p := &ps[i]
 		if p.zone != away {
 			continue
 		}
 		if p.stroke != last {
-			strokes++
+			s.strokes++
 			last = p.stroke
 		}
-		chebyshev(row, p.x)
-		a.SymRankOne(a, 1, v)
-		b.AddScaledVec(b, p.v2, v)
+		var t [2*slowTerms - 1]float64
+		chebyshev(t[:], p.x)
+		for k, v := range t {
+			s.t[k] += v
+		}
+		for k := range s.v2 {
+			s.v2[k] += p.v2 * t[k]
+		}
+	}
+	return s
+}
+
+// fit fits the first Chebyshev polynomials to the paces.
+func (s *paceSums) fit(terms int) (curve, bool) {
+	a := mat.NewSymDense(terms, nil)
+	for i := range terms {
+		for j := i; j < terms; j++ {
+			a.SetSym(i, j, (s.t[i+j]+s.t[j-i])/2) // TᵢTⱼ = (Tᵢ₊ⱼ + Tⱼ₋ᵢ)/2
+		}
 	}
 	var c mat.Cholesky
-	if strokes < leastSlow || !c.Factorize(a) || c.Cond() > 1e10 {
+	if s.strokes < leastSlow || !c.Factorize(a) || c.Cond() > 1e10 {
 		return nil, false
 	}
 	var x mat.VecDense
-	if c.SolveVecTo(&x, b) != nil {
+	if c.SolveVecTo(&x, mat.NewVecDense(terms, s.v2[:terms])) != nil {
 		return nil, false
 	}
-	return func(at float64) float64 {
-		chebyshev(row, at)
-		return mat.Dot(&x, v)
-	}, true
+	return x.RawVector().Data, true
 }
 
 // chebyshev writes the polynomials T₀, T₁, … at x to dst.

@@ -57,7 +57,7 @@ func (m *Match) Levels() Levels {
 		if len(x) < leastStrokes || m.Absent != nil {
 			return missing(what, len(x), leastStrokes)
 		}
-		return spread(x, 0, m.Options.Seed, "contact/"+what)
+		return spread(x, 0)
 	}
 	medianOf := func(what string, x []float64) estimate.Value[float64] {
 		if len(x) == 0 || m.Absent != nil {

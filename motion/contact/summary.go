@@ -56,30 +56,12 @@ func (c *Contacts) median(what string, x []float64, sd float64) estimate.Value[f
 	return widen(estimate.SeriesMedian(x, 0.95), sd)
 }
 
-// spread is the robust standard deviation of x in time order, less what noise
-// of that standard deviation adds to it, with an interval by blocks.
+// spread is the spread of x in time order, less noise.
 func (c *Contacts) spread(what string, x []float64, noise float64) estimate.Value[float64] {
 	if len(x) < leastStrokes {
 		return c.missing(what, len(x), leastStrokes)
 	}
-	return spread(x, noise, c.Options.Seed, "contact/"+what)
-}
-
-func spread(x []float64, noise float64, seed uint64, use string) estimate.Value[float64] {
-	drawn := make([]float64, len(x))
-	// A spread is a mean of squares: its blocks are those of the squares.
-	center := robust.Median(x)
-	for i, v := range x {
-		drawn[i] = square(v - center)
-	}
-	block := int(math.Ceil(estimate.BlockLength(drawn)))
-	return estimate.Bootstrap(len(x), block, func(index []int) float64 {
-		for i, k := range index {
-			drawn[i] = x[k]
-		}
-		sd := robust.ScaleInPlace(drawn)
-		return math.Sqrt(math.Max(sd*sd-noise*noise, 0))
-	}, estimate.BootstrapOptions{Seed: seed, Use: use})
+	return spread(x, noise)
 }
 
 // FollowThrough returns how far the strokes of direction d travel across, past

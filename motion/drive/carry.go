@@ -86,14 +86,16 @@ func CarryOf[P trajectory.Path | trajectory.Placed](hand, tip P, strokes []motio
 		return Carry{}, err
 	}
 	f := newFitter(newCourse(strokes), t)
-	return f.carry(f.fit(h), f.fit(p)), nil
+	a, b := &point{cols: h}, &point{cols: p}
+	f.fit(a, b)
+	return f.carry(a, b, f.beats(b)), nil
 }
 
-func (f *fitter) carry(hand, tip *point) Carry {
-	var c Carry
+// carry returns the carry of hand by tip, whose beats are given.
+func (f *fitter) carry(hand, tip *point, beats []beat) Carry {
+	c := Carry{Strokes: make([]StrokeCarry, 0, len(f.strokes))}
 	var cross complex128
 	var tt, hh float64
-	beats := f.beats(tip)
 	type part struct {
 		w    complex128
 		tt   float64
@@ -117,8 +119,8 @@ func (f *fitter) carry(hand, tip *point) Carry {
 			s := StrokeCarry{
 				Stroke: i, Time: f.strokes[i].Middle(), Tip: b.amplitude, Hand: re, weight: b.amplitude, bias: b.bias,
 			}
-			dt, _, ok1 := f.ofStroke(tip, w, b, i)
-			dh, _, ok2 := f.ofStroke(hand, w, b, i)
+			dt, _, ok1 := f.ofStroke(tip, b, i)
+			dh, _, ok2 := f.ofStroke(hand, b, i)
 			if s.Own = ok1 && ok2; s.Own {
 				s.Tip += r3.Dot(b.axis, dt)
 				s.Hand += r3.Dot(b.axis, dh)

@@ -4,6 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/trajectory"
@@ -64,6 +67,38 @@ func TestCarryShapes(t *testing.T) {
 		}
 		if !(got.Coherence > 0.98) {
 			t.Errorf("%s: coherence %.3f", c.name, got.Coherence)
+		}
+	}
+}
+
+// TestCarries: those of an analysis are those of CarryOf, also where landmarks
+// are hidden at different times.
+func TestCarries(t *testing.T) {
+	k := plain(map[drive.Joint]float64{drive.AtElbow: 0.5, drive.AtWrist: 0.5}, func(p *playing) {
+		p.gaps, p.hide, p.hidden = 0.1, 0.3, []drive.Landmark{drive.Wrist, drive.Knuckle(1)}
+	})
+	s := k.strokes()
+	d := analyze(t, k.points, s, drive.Options{})
+	if len(d.Carries) != len(k.points)-1 {
+		t.Errorf("%d carries of %d points and the tip", len(d.Carries), len(k.points)-1)
+	}
+	for l, p := range k.points {
+		if l == drive.Tip {
+			continue
+		}
+		want, err := drive.CarryOf(p, k.points[drive.Tip], s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := d.Carries[l]
+		if !want.Value.Known() || len(want.Strokes) == 0 {
+			t.Errorf("%v: %+v", l, want.Value)
+		}
+		if diff := cmp.Diff(want, got, cmpopts.IgnoreUnexported(drive.StrokeCarry{}), cmpopts.EquateNaNs()); diff != "" {
+			t.Errorf("%v (-CarryOf +Analyze)\n%s", l, diff)
+		}
+		if a, b := want.Between(2, 6), got.Between(2, 6); a != b {
+			t.Errorf("%v between 2 and 6 s: %+v, want %+v", l, b, a)
 		}
 	}
 }

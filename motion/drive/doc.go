@@ -95,7 +95,8 @@
 // # Size
 //
 // The package is larger than most here because carry and drive share one fit of
-// the cycle: that is windows.go and harmonics.go. Segments are segment.go and
+// the cycle: that is windows.go, layout.go and harmonics.go. Analyze gives the
+// carry of every landmark along with the shares, from one fit of each. Segments are segment.go and
 // chain.go, uncertainty shares.go and slide.go.
 //
 // # References

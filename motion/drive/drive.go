@@ -62,6 +62,8 @@ type Drive struct {
 	// Used are the landmarks used. Unused says of the others why they are not.
 	Used   []Landmark
 	Unused map[Landmark]string
+	// Carries are those of all landmarks but the tip, as CarryOf returns them.
+	Carries map[Landmark]Carry
 	// Axis is the tip's own axis as a unit vector (across, along, out).
 	Axis [3]float64
 	// Misfit is how far a landmark moves in phase with the strokes against the
@@ -87,7 +89,7 @@ const maxHalfWidth = 0.5
 // is a *trajectory.DataError: no tip, an unknown landmark, a path that is not
 // valid, or paths on different time bases or axes.
 func Analyze(points map[Landmark]trajectory.Placed, strokes []motion.Stroke, o Options) (*Drive, error) {
-	d := &Drive{Options: o, Leading: -1, Misfit: math.NaN(), Unused: map[Landmark]string{}}
+	d := &Drive{Options: o, Leading: -1, Misfit: math.NaN(), Carries: map[Landmark]Carry{}, Unused: map[Landmark]string{}}
 	list, err := check(points)
 	if err != nil {
 		return nil, err
@@ -95,11 +97,19 @@ func Analyze(points map[Landmark]trajectory.Placed, strokes []motion.Stroke, o O
 	tip := points[Tip]
 	f := newFitter(newCourse(strokes), tip.T)
 	a := &analysis{fitter: f}
+	var fits []*point
 	for _, l := range list {
 		p := points[l]
-		a.points[l] = f.fit([3][]float64{p.Across, p.Along, p.Out})
+		a.points[l] = &point{cols: [3][]float64{p.Across, p.Along, p.Out}}
+		fits = append(fits, a.points[l])
 	}
+	f.fit(fits...)
 	a.beats = f.beats(a.points[Tip])
+	for _, l := range list {
+		if l != Tip {
+			d.Carries[l] = f.carry(a.points[l], a.points[Tip], a.beats)
+		}
+	}
 	a.chain.planar = tip.Along == nil || tip.Out == nil
 	a.chain.front = tip.Out == nil
 	d.Posture = a.posture()
@@ -230,7 +240,7 @@ func (a *analysis) strokePose(p pose, w, i int) (q pose, all bool, variance [lan
 		if pt == nil || !a.chain.has[l] {
 			continue
 		}
-		more, v, ok := a.ofStroke(pt, w, a.beats[w], i)
+		more, v, ok := a.ofStroke(pt, a.beats[w], i)
 		if !ok {
 			all = false
 			continue

@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -33,82 +34,88 @@ type wave struct {
 	cos, sin   r3.Vec
 	vcos, vsin float64 // variance of cos and sin for unit noise
 	sigma      float64 // scatter of the samples about the fit, per axis
-	free       int     // samples less terms
 }
 
 // point is a tracked point with its fits. Axes that the view lacks are nil.
 type point struct {
-	cols  [3][]float64
-	waves []wave
-	noise float64      // white noise per axis; +Inf where no run is long enough to show it
-	rest  [3][]float64 // samples less their fit, NaN where there is none
+	cols    [3][]float64
+	waves   []wave
+	strokes []moments
+	noise   float64 // white noise per axis: see noiseLevel
 }
+
+// moments are the sums over the seen samples of one stroke that tell how it
+// strays from the fit of its window, e, in step with the cycle: c and s are the
+// cosine and the sine of the phase. They are zero where there is no fit.
+type moments struct {
+	phaseSums
+	e, ec, es [3]float64 // Σ e, Σ e c, Σ e s on each axis
+}
+
+type phaseSums struct{ n, c, s, cc, cs, ss float64 }
 
 // fitter fits points on one time base.
 type fitter struct {
 	*course
-	t      []float64
-	lo, hi []int     // of each window
-	stroke []int     // of each sample, -1 outside the windows
-	phi    []float64 // phase of each sample
-
-	normal *mat.SymDense
-	chol   mat.Cholesky
-	inv    mat.SymDense
+	t        []float64
+	lo, hi   []int     // of each window
+	samples  []int     // of each stroke in a window
+	cos, sin []float64 // of the phase of each sample in a window
+	layout   layout
+	x, e     []float64 // the samples seen in a window, and these less their fit
 }
 
 func newFitter(c *course, t []float64) *fitter {
-	f := &fitter{course: c, t: t, stroke: make([]int, len(t)), phi: make([]float64, len(t))}
-	for i := range f.stroke {
-		f.stroke[i] = -1
-	}
+	f := &fitter{course: c, t: t, samples: make([]int, len(c.strokes)), cos: make([]float64, len(t)), sin: make([]float64, len(t))}
+	f.layout.window = -1
 	for _, w := range c.windows {
 		lo := sort.SearchFloat64s(t, w.start)
 		k := lo
 		for i := w.from; i < w.to; i++ {
+			first := k
 			for k < len(t) && (t[k] < c.strokes[i].End || i == w.to-1 && t[k] == w.end) {
-				f.stroke[k], f.phi[k] = i, c.phase(i, t[k])
+				f.sin[k], f.cos[k] = math.Sincos(c.phase(i, t[k]))
 				k++
 			}
+			f.samples[i] = k - first
 		}
 		f.lo, f.hi = append(f.lo, lo), append(f.hi, k)
 	}
 	return f
 }
 
-// fit fits all windows of a point.
-func (f *fitter) fit(cols [3][]float64) *point {
-	p := &point{cols: cols, waves: make([]wave, len(f.windows))}
-	for d, x := range cols {
-		if x == nil {
-			continue
-		}
-		p.rest[d] = make([]float64, len(f.t))
-		for i := range p.rest[d] {
-			p.rest[d][i] = math.NaN()
-		}
+// fit fits all windows of the points.
+func (f *fitter) fit(points ...*point) {
+	for _, p := range points {
+		p.waves, p.strokes = make([]wave, len(f.windows)), make([]moments, len(f.strokes))
 	}
-	p.noise = noiseLevel(cols)
 	for w := range f.windows {
-		for h := maxHarmonics; h >= 1 && !p.waves[w].ok; h-- {
-			p.waves[w] = f.window(p, w, h)
+		for _, p := range points {
+			f.window(p, w)
 		}
 	}
-	return p
 }
 
-// noiseLevel returns the noise of the columns, the root mean square over their
-// axes and runs.
+// noiseLevel returns the white noise of the columns: the root mean square over
+// their axes and runs, as many of those, spread over the take, as make it precise
+// to a per cent or two. It is +Inf where no run is long enough to show it.
 func noiseLevel(cols [3][]float64) float64 {
-	var sum, n float64
+	var sum, n, looked, seen float64
+	share := min(1, 20000/float64(len(cols[0])))
 	for start, end := range trajectory.Runs(cols[0]) {
-		for _, x := range cols {
+		g := float64(end - start)
+		if seen += g; looked > share*seen {
+			continue
+		}
+		for d, x := range cols {
 			if x == nil {
 				continue
 			}
 			if s := filter.NoiseLevel(x[start:end]); s == s {
-				g := float64(end - start)
 				sum, n = sum+g*s*s, n+g
+				if d == 0 {
+					looked += g
+				}
 			}
 		}
 	}
@@ -118,115 +125,67 @@ func noiseLevel(cols [3][]float64) float64 {
 	return math.Sqrt(sum / n)
 }
 
-// maxTerms is the number of terms of the largest fit.
-const maxTerms = 3 + 2*maxHarmonics
-
-// terms returns the terms of the fit at sample k of window w:
-// a constant, one or two Legendre polynomials of time, harmonics.
-func (f *fitter) terms(k, w, degree, harmonics int) (b [maxTerms]float64) {
-	win := f.windows[w]
-	u := (2*f.t[k] - win.start - win.end) / (win.end - win.start)
-	b[0], b[1] = 1, u
-	if degree == 2 {
-		b[2] = (3*u*u - 1) / 2
+// window fits window w of a point.
+func (f *fitter) window(p *point, w int) {
+	y := &f.layout
+	y.lay(f, w, p.cols[0])
+	if !y.ok {
+		return
 	}
-	s1, c1 := math.Sincos(f.phi[k])
-	s, c := s1, c1
-	for h := range harmonics {
-		b[1+degree+2*h], b[2+degree+2*h] = c, s
-		c, s = c*c1-s*s1, s*c1+c*s1
-	}
-	return b
-}
-
-// window fits window w with the given number of harmonics.
-func (f *fitter) window(p *point, w, harmonics int) wave {
-	degree := 1
-	if f.windows[w].n() >= 6 {
-		degree = 2
-	}
-	terms := 1 + degree + 2*harmonics
-	var normal [maxTerms][maxTerms]float64
-	var rhs [3][maxTerms]float64
-	n := 0
-	for k := f.lo[w]; k < f.hi[w]; k++ {
-		if x := p.cols[0][k]; x != x {
-			continue
-		}
-		n++
-		b := f.terms(k, w, degree, harmonics)
-		for i := range terms {
-			bi := b[i]
-			for j := i; j < terms; j++ {
-				normal[i][j] += bi * b[j]
-			}
-			for d, x := range p.cols {
-				if x != nil {
-					rhs[d][i] += bi * x[k]
-				}
-			}
-		}
-	}
-	out := wave{free: n - terms}
-	if n < terms+2 || !f.invert(&normal, terms) {
-		return out
-	}
-	at := 1 + degree // of the cosine of the fundamental
-	out.vcos, out.vsin = f.inv.At(at, at), f.inv.At(at+1, at+1)
-	if (out.vcos+out.vsin)*float64(n)/4 > maxInflation {
-		return out
-	}
+	out := &p.waves[w]
 	var mean, cos, sin [3]float64
-	var sol [3][maxTerms]float64
-	axes := 0
+	var rss, axes float64
 	for d, x := range p.cols {
 		if x == nil {
 			continue
 		}
 		axes++
-		for i := range terms {
-			for j := range terms {
-				sol[d][i] += f.inv.At(i, j) * rhs[d][j]
+		if x = x[f.lo[w]:f.hi[w]]; len(y.seen) < len(x) {
+			f.x = f.x[:0]
+			for _, k := range y.seen {
+				f.x = append(f.x, x[k])
 			}
+			x = f.x
 		}
-		mean[d], cos[d], sin[d] = sol[d][0], sol[d][at], sol[d][at+1]
-	}
-	rss := 0.0
-	for k := f.lo[w]; k < f.hi[w]; k++ {
-		if x := p.cols[0][k]; x != x {
-			continue
+		var rhs [maxTerms]float64
+		for i := range y.terms {
+			rhs[i] = floats.Dot(y.columns[i], x)
 		}
-		b := f.terms(k, w, degree, harmonics)
-		for d, x := range p.cols {
-			if x == nil {
-				continue
+		f.e = append(f.e[:0], x...)
+		for i := range y.terms {
+			v := 0.0
+			for j := range y.terms {
+				v += y.inverse.At(i, j) * rhs[j]
 			}
-			e := x[k]
-			for i := range terms {
-				e -= b[i] * sol[d][i]
+			switch i {
+			case 0:
+				mean[d] = v
+			case y.fundamental:
+				cos[d] = v
+			case y.fundamental + 1:
+				sin[d] = v
 			}
-			p.rest[d][k] = e
-			rss += e * e
+			floats.AddScaled(f.e, -v, y.columns[i])
+		}
+		rss += floats.Dot(f.e, f.e)
+		k := 0
+		for i, sums := range y.strokes {
+			m := &p.strokes[f.windows[w].from+i]
+			m.phaseSums = sums
+			var e, ec, es float64
+			for end := k + int(sums.n); k < end; k++ {
+				v := f.e[k]
+				e += v
+				ec += v * y.columns[y.fundamental][k]
+				es += v * y.columns[y.fundamental+1][k]
+			}
+			m.e[d], m.ec[d], m.es[d] = e, ec, es
 		}
 	}
 	out.mean, out.cos, out.sin = vec(mean), vec(cos), vec(sin)
-	out.sigma = math.Sqrt(rss / float64(axes*out.free))
+	out.vcos, out.vsin = y.inverse.At(y.fundamental, y.fundamental), y.inverse.At(y.fundamental+1, y.fundamental+1)
+	out.sigma = math.Sqrt(rss / (axes * float64(len(y.seen)-y.terms)))
 	out.ok = true
-	return out
-}
-
-// invert sets f.inv to the inverse of the upper triangle given.
-func (f *fitter) invert(normal *[maxTerms][maxTerms]float64, terms int) bool {
-	if f.normal == nil || f.normal.SymmetricDim() != terms {
-		f.normal = mat.NewSymDense(terms, nil)
-		f.inv.Reset()
-	}
-	for i := range terms {
-		for j := i; j < terms; j++ {
-			f.normal.SetSym(i, j, normal[i][j])
-		}
-	}
-	return f.chol.Factorize(f.normal) && f.chol.Cond() < 1e8 && f.chol.InverseTo(&f.inv) == nil
 }
 
 // beat is the reference of one window: the tip's own oscillation along its
@@ -293,45 +252,24 @@ func (b beat) inPhase(q wave) (with, behind r3.Vec) {
 	return with, behind
 }
 
-// ofStroke returns by how much more than the fit of window w the point
-// travelled in phase with b in stroke i, and the variance of that for unit
-// noise; ok is false where too little of the stroke was seen.
-func (f *fitter) ofStroke(p *point, w int, b beat, i int) (more r3.Vec, variance float64, ok bool) {
-	s := &f.strokes[i]
-	lo := f.lo[w] + sort.SearchFloat64s(f.t[f.lo[w]:f.hi[w]], s.Start)
-	var n, sc, scc float64
-	var sx, scx [3]float64
-	all := 0
-	for k := lo; k < f.hi[w] && f.stroke[k] <= i; k++ {
-		if f.stroke[k] != i {
-			continue
-		}
-		all++
-		if e := p.rest[0][k]; e != e {
-			continue
-		}
-		c := math.Cos(f.phi[k] - b.lag)
-		n++
-		sc += c
-		scc += c * c
-		for d, x := range p.rest {
-			if x != nil {
-				sx[d] += x[k]
-				scx[d] += c * x[k]
-			}
-		}
-	}
-	if n < 3 {
+// ofStroke returns by how much more than the fit of its window the point
+// travelled in phase with b, the window's beat, in stroke i, and the variance of
+// that for unit noise; ok is false where too little of the stroke was seen.
+func (f *fitter) ofStroke(p *point, b beat, i int) (more r3.Vec, variance float64, ok bool) {
+	q := &p.strokes[i]
+	if q.n < 3 {
 		return r3.Vec{}, 0, false
 	}
-	d := scc - sc*sc/n
-	if !(d > minInStroke*float64(all)/2) {
+	mean := (b.cos*q.c + b.sin*q.s) / q.n
+	d := b.cos*b.cos*q.cc + 2*b.cos*b.sin*q.cs + b.sin*b.sin*q.ss - mean*mean*q.n
+	if !(d > minInStroke*float64(f.samples[i])/2) {
 		return r3.Vec{}, 0, false
 	}
-	for k := range sx {
-		scx[k] = (scx[k] - sc*sx[k]/n) / d
+	var x [3]float64
+	for k := range x {
+		x[k] = (b.cos*q.ec[k] + b.sin*q.es[k] - mean*q.e[k]) / d
 	}
-	return vec(scx), 1 / d, true
+	return vec(x), 1 / d, true
 }
 
 func vec(x [3]float64) r3.Vec { return r3.Vec{X: x[0], Y: x[1], Z: x[2]} }

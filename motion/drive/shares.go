@@ -35,6 +35,11 @@ func (a *analysis) run(d *Drive) {
 		d.SameLeading.Absent = d.Absent
 		return
 	}
+	for l, p := range a.points {
+		if p != nil && a.chain.has[l] {
+			p.noise = noiseLevel(p.cols)
+		}
+	}
 	mean, axis, size, noise := a.typical()
 	d.Axis = [3]float64{axis.X, axis.Y, axis.Z}
 	a.chain.settle(&mean, axis)

@@ -27,7 +27,9 @@ type AngleOverTime struct {
 const bandColumn = 6
 
 // SVG draws the figure.
-func (f AngleOverTime) SVG() []byte { return f.svg("path angle, degrees", "no stroke has a path angle.") }
+func (f AngleOverTime) SVG() []byte {
+	return f.svg("path angle, degrees", "no stroke has a path angle.")
+}
 
 // CarryOverTime shows the carry of each stroke over a take: how far a point of
 // the hand travels in step with the tip, as a share of the tip's travel.

@@ -93,7 +93,7 @@ func ExampleCarryOverTime() {
 		Carry:   []float64{0.42, 0.4, 0.44, 0.41},
 		Settled: []figure.Span{{Start: 0.05, End: 0.45}},
 	}.SVG()
-	fmt.Println(strings.Contains(string(svg), "carry, as a share of the tip's travel"))
+	fmt.Println(strings.Contains(string(svg), "carry, as a share of the tip"))
 	// Output: true
 }
 

@@ -67,16 +67,13 @@ func (r *Review) arm(rec *trajectory.Recording) error {
 			return err
 		}
 	}
+	if r.Drive, err = drive.Analyze(points, r.Motion.Strokes, drive.Options{LandmarkError: r.Setup.LandmarkErrorMM}); err != nil {
+		return err
+	}
 	for _, l := range nearness {
-		p, ok := points[l]
-		if !ok {
-			continue
+		if c, ok := r.Drive.Carries[l]; ok {
+			r.Carries = append(r.Carries, HandCarry{Landmark: l, Point: points[l].Name, Carry: c})
 		}
-		c, err := drive.CarryOf(p, tip, r.Motion.Strokes)
-		if err != nil {
-			return err
-		}
-		r.Carries = append(r.Carries, HandCarry{Landmark: l, Point: p.Name, Carry: c})
 	}
 	for i := range r.Spans {
 		if len(r.Carries) > 0 {
@@ -84,8 +81,7 @@ func (r *Review) arm(rec *trajectory.Recording) error {
 			s.Carry = r.Carries[0].Between(s.Start, s.End)
 		}
 	}
-	r.Drive, err = drive.Analyze(points, r.Motion.Strokes, drive.Options{LandmarkError: r.Setup.LandmarkErrorMM})
-	return err
+	return nil
 }
 
 // carry is that of the point nearest to the wrist.

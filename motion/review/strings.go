@@ -208,7 +208,7 @@ func (r *Review) contacts(rec *trajectory.Recording) error {
 	}
 	if r.Options.Onsets != nil {
 		var err error
-		if r.Struck, err = contact.MatchOnsets(r.Motion.Strokes, r.Contacts, r.Options.Onsets, contact.MatchOptions{FindOffset: true, Seed: r.Options.Seed}); err != nil {
+		if r.Struck, err = contact.MatchOnsets(r.Motion.Strokes, r.Contacts, r.Options.Onsets, contact.MatchOptions{FindOffset: true}); err != nil {
 			return err
 		}
 	}

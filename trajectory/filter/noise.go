@@ -2,7 +2,8 @@ package filter
 
 import (
 	"math"
-	"slices"
+
+	"github.com/plectrace/plectrace/variability/robust"
 )
 
 // NoiseLevel returns the standard deviation of the measurement noise in x, in
@@ -41,9 +42,7 @@ func NoiseLevel(x []float64) float64 {
 		w := x[at : at+7]
 		d[i] = math.Abs((w[0] + w[6]) - 6*(w[1]+w[5]) + 15*(w[2]+w[4]) - 20*w[3])
 	}
-	slices.Sort(d)
-	n := len(d)
-	return normalMAD * (d[(n-1)/2] + d[n/2]) / 2 / math.Sqrt(924)
+	return normalMAD * robust.MedianInPlace(d) / math.Sqrt(924)
 }
 
 // maxDifferences bounds the work of NoiseLevel. It is a prime, so that the step
