@@ -2,7 +2,9 @@ package review
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/trajectory"
@@ -173,6 +175,9 @@ func (f *footing) blur() []Finding {
 	}
 	share := f.peak * open
 	percent := fmt.Sprintf("%.2g %% of a stroke's length", 100*share)
+	if share >= 0.1 {
+		percent = fmt.Sprintf("%.0f %% of a stroke's length", 100*share)
+	}
 	shorter := fmt.Sprintf("1/%.0f s or shorter, with more light, keeps it under %.0f %%", math.Ceil(f.peak/mostBlur), 100*mostBlur)
 	switch {
 	case f.exposure == 0 && share <= mostBlur:
@@ -222,7 +227,7 @@ func (r *Review) Adequacy() []Finding {
 	}
 	if r.Unit == "mm" {
 		f.millimetres = fmt.Sprintf("%.3g units of the export are a millimetre", r.PerMM())
-		if r.Card == nil && r.Setup.Marks.DistanceMM == 0 && metric[r.SourceUnit] != "" {
+		if r.Card == nil && metric[r.SourceUnit] != "" {
 			f.millimetres = "the export is in " + metric[r.SourceUnit]
 		}
 	} else {
@@ -252,7 +257,9 @@ func (r *Review) Adequacy() []Finding {
 	} else if f.spectral == f.spectral {
 		f.peak = math.Pi / 2 * f.spectral
 	}
-	fs := append(f.findings(), r.filled()...)
+	p := Plan{View: f.view, Strings: r.stringsWhy == "", PickPoints: len(r.Setup.PickPoints), Landmarks: slices.Sorted(maps.Keys(r.Setup.Landmarks))}
+	fs := append(f.findings(), p.points(f.enough, f.relative)...)
+	fs = append(fs, r.filled()...)
 	fs = append(fs, aside("missing samples", "%.1f %% of the tip's samples are missing or were cut; the longest gap lasts %.2f s", 100*r.Loss.Share(), r.Loss.LongestGap))
 	return append(fs, r.lostBySpeed()...)
 }

@@ -96,7 +96,7 @@ func (p Plan) Allows() ([]Finding, error) {
 	}
 	fs := append(f.findings(), p.picture(f.per)...)
 	fs = append(fs, p.whole(f.per)...)
-	return append(fs, p.points(f.enough)...), nil
+	return append(fs, p.points(f.enough, p.relative())...), nil
 }
 
 // filled returns p with the defaults filled in, or what cannot be.
@@ -279,7 +279,8 @@ func (p Plan) whole(per float64) []Finding {
 }
 
 // points says what the points tracked allow beside the tip's own motion.
-func (p Plan) points(enough func(string, float64) Finding) []Finding {
+// relative says why heights have no zero, or nothing.
+func (p Plan) points(enough func(string, float64) Finding, relative string) []Finding {
 	has := func(names ...drive.Landmark) bool {
 		return slices.ContainsFunc(p.Landmarks, func(l drive.Landmark) bool { return slices.Contains(names, l) })
 	}
@@ -323,8 +324,8 @@ func (p Plan) points(enough func(string, float64) Finding) []Finding {
 	switch {
 	case p.View == trajectory.Front:
 		fs = append(fs, cannot(contacts, "a camera that faces the instrument does not see how deep the tip is"))
-	case p.relative() != "":
-		fs = append(fs, cannot(contacts, "%s", p.relative()))
+	case relative != "":
+		fs = append(fs, cannot(contacts, "%s", relative))
 	case !p.Strings:
 		fs = append(fs, cannot(contacts, "the number of the strings and where they lie are not given"))
 	default:

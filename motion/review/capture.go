@@ -2,7 +2,9 @@ package review
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/tempo"
@@ -21,8 +23,8 @@ type Capture struct {
 	PicturePX [2]float64 `json:"picture_px,omitzero"`
 	FocalPX   float64    `json:"focal_px,omitempty"`
 	// RaiseDeg is how far the camera looks down on the string plane, in
-	// degrees, and RaiseErrorDeg its standard error (zero means 3). Without it
-	// and without a card the raise is taken to lie between 0 and 25 degrees.
+	// degrees, and RaiseErrorDeg its standard error (zero means 3). A card
+	// tells it too; without either it is taken to lie between 0 and 25 degrees.
 	RaiseDeg      *float64 `json:"raise_deg,omitempty"`
 	RaiseErrorDeg float64  `json:"raise_error_deg,omitempty"`
 	// SkewDeg is the player's skew, as the review of a front-on take tells it,
@@ -107,15 +109,17 @@ func (c Capture) validate() error {
 		}
 		return nil
 	}
-	if err := degrees("raise_deg", c.RaiseDeg, -80, 80); err != nil {
+	if err := degrees("raise_deg", c.RaiseDeg, -10, 45); err != nil {
 		return err
 	}
-	if err := degrees("skew_deg", c.SkewDeg, -80, 80); err != nil {
+	if err := degrees("skew_deg", c.SkewDeg, -60, 60); err != nil {
 		return err
 	}
 	switch n := len(c.Card.Corners); {
 	case n != 0 && n != 4:
 		return bad(fmt.Sprintf("the card has %d corners", n), "give four: foot on the bass side, foot on the treble side, top on the treble side, top on the bass side (card)")
+	case n != 0 && c.RaiseDeg != nil:
+		return bad("raise_deg is given beside a card, which tells the raise itself", "leave one of them out")
 	case c.StringCount < 0 || c.StringCount > 40:
 		return bad(fmt.Sprintf("string_count is %d", c.StringCount), "give the number of strings, or of pairs")
 	case c.StringPlayed < 0 || c.StringCount > 0 && c.StringPlayed > c.StringCount:
@@ -128,10 +132,23 @@ func (c Capture) validate() error {
 		return bad(fmt.Sprintf("crown_radius_mm is %g", c.CrownRadiusMM), "give the fingerboard's radius in millimetres, 305 for 12 inches; negative when it is flat")
 	case len(c.PickPoints) == 1 || len(c.PickPoints) > 3:
 		return bad(fmt.Sprintf("pick_points names %d points", len(c.PickPoints)), "name two points on the pick's flat, or three")
+	case c.TouchS == nil && c.TouchString != 0:
+		return bad("touch_string is given without the time of the touch", "give the time at which the tip rests on that string (touch_s)")
 	case c.TouchS != nil && c.TouchString == 0 && c.StringCount > 0:
 		return bad("touch_s is given without the string that is touched", "give its number, 1 for the highest-pitched (touch_string)")
 	case c.TempoNote != nil && c.TempoBPM == 0:
 		return bad("tempo_note is given without tempo_bpm", "give the tempo that is heard, in beats a minute")
+	}
+	if len(c.PickPoints) > 0 && len(slices.Compact(slices.Sorted(slices.Values(c.PickPoints)))) < len(c.PickPoints) {
+		return bad("pick_points names a point twice", "name two points on the pick's flat, or three")
+	}
+	used := map[string]drive.Landmark{}
+	for _, l := range slices.Sorted(maps.Keys(c.Landmarks)) {
+		name := c.Landmarks[l]
+		if other, ok := used[name]; ok && name != "" {
+			return bad(fmt.Sprintf("landmarks names the point %q twice, as %s and as %s", name, other, l), "give every landmark a point of its own")
+		}
+		used[name] = l
 	}
 	return nil
 }

@@ -18,12 +18,12 @@ var strokeColumns = []string{
 	"stroke", "direction", "start_s", "end_s", "duration_s", "length",
 	"path_angle_deg", "path_angle_low_deg", "path_angle_high_deg", "skew_deg", "curvature",
 	"height_start", "height_end", "peak_speed", "reached", "follow_through", "turn_hidden", "settled",
-	"string_played", "crossing_s", "depth", "crossing_speed", "slowing", "struck", "onset_s", "level_db", "pick_angle_deg", "carry", "leading_joint",
+	"string_played", "crossing_s", "depth", "crossing_speed", "slowing", "struck", "onset_s", "level_db", "edge_angle_deg", "lean_deg", "carry", "leading_joint",
 }
 
 var spanColumns = []string{
 	"kind", "start_s", "end_s", "strokes", "rate_nps", "path_angle_deg", "path_angle_low_deg", "path_angle_high_deg", "picture_angle_deg",
-	"carry", "evenness", "reference",
+	"carry", "unevenness", "reference",
 }
 
 // WriteStrokes writes one line for each stroke, with a header, as delimited
@@ -74,7 +74,7 @@ const reachedAt, followAt = 14, 15
 
 // atStrings fills in what stroke i does at the strings, as far as is known.
 func (r *Review) atStrings(row []string, i int) []string {
-	played, crossing, struck, onset, level, pick := "", "", "", "", "", ""
+	played, crossing, struck, onset, level, edge, lean := "", "", "", "", "", "", ""
 	depth, speed, slowing := nan, nan, nan
 	if r.Contacts != nil {
 		s := r.Contacts.Strokes[i]
@@ -99,9 +99,13 @@ func (r *Review) atStrings(row []string, i int) []string {
 		}
 	}
 	if r.Edges != nil && r.Edges.Absent == nil {
-		pick = number(r.Edges.Angles[i].Degrees())
+		angle := &edge
+		if r.Edges.Kind == contact.EdgeLean {
+			angle = &lean
+		}
+		*angle = number(r.Edges.Angles[i].Degrees())
 	}
-	return append(row, played, crossing, number(depth), number(speed), number(slowing), struck, onset, level, pick)
+	return append(row, played, crossing, number(depth), number(speed), number(slowing), struck, onset, level, edge, lean)
 }
 
 // leadingJoints names for every stroke what contributes most to it.
@@ -137,17 +141,13 @@ func (r *Review) WriteSpans(w io.Writer) error {
 	c.Write(spanColumns)
 	for _, s := range r.Spans {
 		angle, picture := orNaN(degrees(s.PathAngle)), orNaN(degrees(s.PictureAngle))
-		even := estimate.Value[float64]{Value: nan}
-		if s.Cycle.Absent == nil {
-			even = orNaN(s.Cycle.Evenness)
-		}
 		reference := ""
 		if s.Distance != nil {
 			reference = s.Distance.Answer.String()
 		}
 		c.Write([]string{
 			s.Kind(), seconds(s.Start), seconds(s.End), strconv.Itoa(s.Strokes), number(orNaN(estimate.As[float64](s.Rate)).Value),
-			number(angle.Value), number(angle.Low), number(angle.High), number(picture.Value), number(orNaN(s.Carry).Value), number(even.Value), reference,
+			number(angle.Value), number(angle.Low), number(angle.High), number(picture.Value), number(orNaN(s.Carry).Value), number(orNaN(s.unevenness()).Value), reference,
 		})
 	}
 	c.Flush()

@@ -246,6 +246,10 @@ func ExampleCheck() {
 	// false lengths in millimetres
 	// true  settled and searching spans
 	// also  a sharp tip
+	// false carry
+	// false drive
+	// false strings reached, follow-through and depth
+	// false edge angle
 	// also  missing samples
 }
 
@@ -335,7 +339,7 @@ func ExampleReview_WriteStrokes() {
 		}
 	}
 	// Output:
-	// 29 columns, such as
+	// 30 columns, such as
 	// stroke="2"
 	// direction="down"
 	// skew_deg=""

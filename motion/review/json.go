@@ -101,6 +101,8 @@ type jsonReview struct {
 	Carries      []jsonCarry   `json:"carries"`
 	Drive        *jsonDrive    `json:"drive,omitempty"`
 	Sound        *jsonSound    `json:"sound,omitempty"`
+	Spans        []jsonSpan    `json:"spans"`
+	Reference    *jsonCourse   `json:"reference,omitempty"`
 	Setup        Setup         `json:"setup"`
 	Options      jsonOptions   `json:"options"`
 }
@@ -133,6 +135,7 @@ func (r *Review) WriteJSON(w io.Writer) error {
 		Measures: []jsonMeasure{}, EarlyLate: []jsonChange{}, Edits: []jsonEdit{}, Missing: []jsonMissing{},
 		Notes: append([]string{}, r.Notes...), Questions: append([]string{}, r.Questions...), Setup: r.Setup,
 		Camera: r.jsonCamera(), Touch: r.jsonTouch(), Carries: r.jsonCarries(), Drive: r.jsonDrive(), Sound: r.jsonSound(),
+		Spans: r.jsonSpans(), Reference: r.jsonCourse(),
 	}
 	o := r.Options
 	tol := o.Settling.Tolerances

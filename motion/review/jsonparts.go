@@ -3,6 +3,7 @@ package review
 import (
 	"slices"
 
+	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -156,4 +157,81 @@ func (r *Review) jsonSound() *jsonSound {
 		j.Why = m.Absent.Why
 	}
 	return j
+}
+
+type jsonSpan struct {
+	Kind       string    `json:"kind"`
+	Start      rounded   `json:"start_s"`
+	End        rounded   `json:"end_s"`
+	Strokes    int       `json:"strokes"`
+	Rate       jsonValue `json:"notes_per_second"`
+	PathAngle  jsonValue `json:"path_angle_deg"`
+	Picture    jsonValue `json:"picture_angle_deg"`
+	Carry      jsonValue `json:"carry"`
+	Unevenness jsonValue `json:"unevenness"`
+	// Reference is the distance to the reference motion, nil without one.
+	Reference *jsonDistance `json:"reference,omitempty"`
+}
+
+type jsonDistance struct {
+	Answer     cycle.Answer    `json:"answer"`
+	Components []jsonComponent `json:"components"`
+}
+
+type jsonComponent struct {
+	Name       string       `json:"name"`
+	Unit       string       `json:"unit"`
+	Difference jsonValue    `json:"difference"`
+	Margin     rounded      `json:"margin"`
+	Answer     cycle.Answer `json:"answer"`
+	LeftOut    string       `json:"left_out,omitempty"`
+}
+
+type jsonCourse struct {
+	Note     string    `json:"note,omitempty"`
+	First    jsonValue `json:"first_s"`
+	Rate     jsonValue `json:"first_notes_per_second"`
+	Total    rounded   `json:"total_s"`
+	Longest  rounded   `json:"longest_s"`
+	Unsaid   rounded   `json:"unsaid_s"`
+	Censored bool      `json:"longest_lasts_to_the_end"`
+}
+
+func (r *Review) jsonSpans() []jsonSpan {
+	list := []jsonSpan{}
+	for _, s := range r.Spans {
+		j := jsonSpan{
+			Kind: s.Kind(), Start: rounded(s.Start), End: rounded(s.End), Strokes: s.Strokes,
+			Rate: value(estimate.As[float64](s.Rate)), PathAngle: inDegrees(s.PathAngle), Picture: inDegrees(s.PictureAngle),
+			Carry: value(s.Carry), Unevenness: value(s.unevenness()),
+		}
+		if d := s.Distance; d != nil {
+			j.Reference = &jsonDistance{Answer: d.Answer, Components: []jsonComponent{}}
+			for _, c := range d.Components {
+				k := jsonComponent{Name: c.Name, Unit: c.Unit, Difference: value(c.Difference), Margin: rounded(c.Margin), Answer: c.Answer}
+				if c.LeftOut != nil {
+					k.LeftOut = c.LeftOut.Why
+				}
+				j.Reference.Components = append(j.Reference.Components, k)
+			}
+		}
+		list = append(list, j)
+	}
+	return list
+}
+
+// unevenness is that of the span's mean cycle.
+func (s Span) unevenness() estimate.Value[float64] {
+	if a := s.Cycle.Absent; a != nil {
+		return estimate.Missing[float64](a.Code, "unevenness", a.Why)
+	}
+	return s.Cycle.Evenness
+}
+
+func (r *Review) jsonCourse() *jsonCourse {
+	c := r.Course
+	if c == nil {
+		return nil
+	}
+	return &jsonCourse{r.Options.Reference.Note, value(c.First), value(c.FirstRate), rounded(c.Total), rounded(c.Longest), rounded(c.Unsaid), c.Censored}
 }

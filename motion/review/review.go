@@ -98,6 +98,7 @@ type Review struct {
 	armFrame   *trajectory.Frame // places what is not in the card's plane
 	outer      *[2]float64       // across of the bass and the treble mark
 	stringsWhy string            // where the strings lie is not known
+	touchWhy   string            // the touch that was named is of no use
 	cardError  float64           // of the height of a card's foot, from the crown
 }
 
@@ -175,6 +176,10 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 		return nil, err
 	}
 	r.Options.Motion = r.Motion.Options
+	if e, hz := s.ExposureS, r.Motion.SampleHz; e*hz > 1.1 {
+		return nil, &trajectory.DataError{Sample: -1, Time: math.NaN(), Rule: fmt.Sprintf("a frame of 1/%.4g s cannot be exposed for %g s", hz, e),
+			Hint: "give the exposure in seconds, 0.001 for 1/1000 (exposure_s)"}
+	}
 
 	r.settle()
 	r.rate()
@@ -206,6 +211,8 @@ func (r *Review) relativeWhy() string {
 		return "an oblique view does not show true heights"
 	case r.touched():
 		return ""
+	case r.touchWhy != "":
+		return r.touchWhy
 	case r.Setup.TipIs == TipUnknown:
 		return "it is not said whether the tracked point is the pick's own tip; a point above it seems to clear every string (tip_is)"
 	case r.Setup.TipIs == TipMarker:
@@ -253,6 +260,9 @@ func (r *Review) lookAtTime() error {
 		b.Rate = r.rates.spectral
 	}
 	r.Questions = b.Questions()
+	if r.touchWhy != "" {
+		r.Questions = append(r.Questions, upper(r.touchWhy)+".")
+	}
 	if r.Setup.TempoBPM == 0 {
 		return nil
 	}
@@ -300,6 +310,8 @@ var notGiven = map[string]string{
 	"no points":    "angle of the pick",
 	"no reference": "distance to a reference motion",
 }
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // gatherMissing collects the reasons of all that is absent, each once.
 func (r *Review) gatherMissing() {

@@ -157,7 +157,7 @@ func TestFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := strings.Split("stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,pick_angle_deg,carry,leading_joint", ",")
+	want := strings.Split("stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,edge_angle_deg,lean_deg,carry,leading_joint", ",")
 	if d := cmp.Diff(want, rows[0]); d != "" {
 		t.Errorf("strokes.csv header (-want +got)\n%s", d)
 	}
@@ -189,7 +189,7 @@ func TestFiles(t *testing.T) {
 	if rows, err = csv.NewReader(&b).ReadAll(); err != nil {
 		t.Fatal(err)
 	}
-	if got := strings.Join(rows[0], ","); got != "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,evenness,reference" {
+	if got := strings.Join(rows[0], ","); got != "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,unevenness,reference" {
 		t.Errorf("spans.csv header %s", got)
 	}
 	for _, row := range rows[1:] {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/tracks"
 )
@@ -179,6 +180,11 @@ func (s Setup) Validate() error {
 		return bad(fmt.Sprintf("the distance between the marks is %g mm", s.Marks.DistanceMM), "measure it on the instrument, bass mark to treble mark, in millimetres (distance_mm)")
 	case s.Card.IsZero() && (s.Marks.Bass.IsZero() || s.Marks.Treble.IsZero()):
 		return bad("the marks on the string plane are missing", "give a bass mark and a treble mark, as tracked points or as picture coordinates (bass, treble)")
+	}
+	for _, l := range slices.Sorted(maps.Keys(s.Landmarks)) {
+		if s.Landmarks[l] == s.Tip && l != drive.Tip {
+			return bad(fmt.Sprintf("the %s is said to be the point %q, which is the tip", l, s.Tip), "give another point, or leave that landmark out (landmarks)")
+		}
 	}
 	return s.Capture.validate()
 }

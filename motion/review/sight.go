@@ -1,6 +1,7 @@
 package review
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/plectrace/plectrace/trajectory"
@@ -41,24 +42,32 @@ func (r *Review) sight(rec *trajectory.Recording) error {
 		return err
 	}
 	r.tilt = r.Card.Tilt(given(s.SkewDeg, s.SkewErrorDeg))
-	if s.RaiseDeg != nil {
-		r.tilt.Raise = given(s.RaiseDeg, s.RaiseErrorDeg)
-	}
 	r.Notes = append(r.Notes, r.Card.Notes...)
 
-	mapped := &trajectory.Recording{Source: rec.Source, Unit: "mm", T: rec.T}
 	names := append([]string{s.Tip}, s.markPoints()...)
-	if mapped, err = r.Card.Plane.Recording(rec, names...); err != nil {
+	mapped, err := r.Card.Plane.Recording(rec, names...)
+	if err != nil {
 		return err
 	}
-	if r.Frame, err = trajectory.NewFrame(mapped, r.Card.Plane.FrameOptions()); err != nil {
-		return err
+	on := r.Card.Plane.FrameOptions()
+	if s.Marks.Bass.Point != "" && s.Marks.Treble.Point != "" {
+		// The marks are followed, in the card's plane.
+		on.Marks, on.DistanceMM = trajectory.Marks{Bass: s.Marks.Bass, Treble: s.Marks.Treble}, 0
+		on.MarkError = math.Hypot(on.MarkError, 1/r.Card.Scale.Value)
+		o.DistanceMM = distanceOf(mapped, on.Marks)
+		if given := s.Marks.DistanceMM; given > 0 && math.Abs(o.DistanceMM/given-1) > 0.05 {
+			r.Notes = append(r.Notes, fmt.Sprintf("The marks lie %.1f mm apart by the card, and %.1f mm by the settings: one of them is wrong, or the marks do not lie in the card's plane.", o.DistanceMM, given))
+		}
+	} else {
+		o.Marks, o.DistanceMM = r.Card.Marks(), r.Card.Plane.FootMM
+		if err := r.outerStrings(mapped); err != nil {
+			return err
+		}
 	}
-	if err := r.outerStrings(mapped); err != nil {
+	if r.Frame, err = trajectory.NewFrame(mapped, on); err != nil {
 		return err
 	}
 	// Points of the arm lie far from the card's plane: they are only scaled.
-	o.Marks, o.DistanceMM = r.Card.Marks(), r.Card.Plane.FootMM
 	r.armFrame, err = trajectory.NewFrame(rec, o)
 	return err
 }

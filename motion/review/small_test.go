@@ -21,7 +21,7 @@ func TestAbsentInSpans(t *testing.T) {
 	if err := r.WriteSpans(&b); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := b.String(), "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,evenness,reference\nsettled,1.000000,2.000000,3,,,,,,,,\n"; got != want {
+	if got, want := b.String(), "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,unevenness,reference\nsettled,1.000000,2.000000,3,,,,,,,,\n"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

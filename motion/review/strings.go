@@ -33,6 +33,8 @@ func (r *Review) layStrings(rec *trajectory.Recording) {
 	}
 	r.Strings = contact.Strings{Number: s.StringCount, SpacingMM: s.StringSpacingMM, PairGapMM: s.PairGapMM, CrownRadiusMM: s.CrownRadiusMM}
 	switch {
+	case r.Card != nil && r.Frame.Follows:
+		r.Strings = r.Strings.Within(r.armFrame.Options.DistanceMM)
 	case r.Card == nil:
 		r.Strings = r.Strings.Within(r.markDistance(rec))
 	case r.outer != nil:
@@ -67,6 +69,12 @@ func (r *Review) markDistance(rec *trajectory.Recording) float64 {
 	if r.Unit != "mm" {
 		return 0
 	}
+	return distanceOf(rec, m.Marks) * perUnit[rec.Unit]
+}
+
+// distanceOf is the median distance of the bass and the treble mark in the unit
+// of a recording.
+func distanceOf(rec *trajectory.Recording, m trajectory.Marks) float64 {
 	var paths [2]trajectory.Path
 	for i, mark := range []trajectory.Mark{m.Bass, m.Treble} {
 		if mark.Point != "" {
@@ -90,7 +98,7 @@ func (r *Review) markDistance(rec *trajectory.Recording) float64 {
 		}
 		apart = append(apart, math.Sqrt(sum))
 	}
-	return medianOf(seen(apart)) * perUnit[rec.Unit]
+	return medianOf(seen(apart))
 }
 
 // perUnit are the millimetres in the units of an export.
@@ -124,8 +132,7 @@ func (r *Review) touch() error {
 	r.Touch = &t
 	r.Notes = append(r.Notes, t.Notes...)
 	if t.Absent != nil {
-		r.Notes = append(r.Notes, fmt.Sprintf("The touch at %.2f s gives no height: %s.", *s.TouchS, t.Absent.Why))
-		r.liftCard()
+		r.touchWhy = fmt.Sprintf("the touch at %.2f s gives no height: %s", *s.TouchS, t.Absent.Why)
 		return nil
 	}
 	if r.stringsWhy != "" {
@@ -139,7 +146,7 @@ func (r *Review) touch() error {
 // which goes through the outer strings: on a crowned fingerboard a card stands on
 // the inner ones. Where the strings are not described they count from its foot.
 func (r *Review) liftCard() {
-	if r.Card == nil || r.stringsWhy != "" {
+	if r.Card == nil || r.Frame.Follows || r.stringsWhy != "" {
 		return
 	}
 	var low, high float64
@@ -160,7 +167,7 @@ func (r *Review) heights(mo *motion.Options) {
 		return
 	case r.touched():
 		mo.HeightError = r.Touch.OutError
-	case r.Card != nil:
+	case r.Card != nil && !r.Frame.Follows:
 		mo.HeightError = math.Hypot(r.Card.Plane.MarkError(), r.cardError)
 	default:
 		if e := r.Frame.Options.MarkError; e > 0 {

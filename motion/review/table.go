@@ -84,9 +84,9 @@ var measures = []Measure{
 	{"forearm_pitch_deg", "Pitch of the forearm to the string plane", "degrees", "part", Neither,
 		posture("pitch of the forearm", func(p drive.Posture) estimate.Value[circular.Angle] { return p.Pitch })},
 
-	{"evenness", "Unevenness: how far single cycles lie off the mean cycle, noise removed", "unit", "cycle", Less,
+	{"unevenness", "Unevenness: how far single cycles lie off the mean cycle, noise removed", "unit", "cycle", Less,
 		ofCycle("unevenness", func(c *cycle.Cycle) estimate.Value[float64] { return c.Evenness })},
-	{"evenness_share", "Unevenness as a share of the stroke length", "", "cycle", Less,
+	{"unevenness_share", "Unevenness as a share of the stroke length", "", "cycle", Less,
 		ofCycle("unevenness", func(c *cycle.Cycle) estimate.Value[float64] { return c.EvennessShare })},
 	{"down_share", "Share of the downstroke in the cycle's time", "", "cycle", Neither,
 		ofCycle("share of the downstroke", func(c *cycle.Cycle) estimate.Value[float64] { return c.DownShare })},
