@@ -1,6 +1,10 @@
 package cycle
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // smoother follows the centre of the hand through the laps: at every time the
 // local line through the centres of the laps around it (least squares,
@@ -68,14 +72,19 @@ func (r *run) follow(slow, centre *[3][]float64, half float64) (off [3][]float64
 			to++
 		}
 		for i := from; i < to; i++ {
-			for k := r.laps[i].lo; k < r.laps[i].hi; k++ {
-				lo, hi := s.weights(w, r.t[k], i, from, to)
+			l := r.laps[i]
+			var at [3]vec // at the lap's start, middle and end: it bends little between
+			for m := range at {
+				lo, hi := s.weights(w, l.start+float64(m)/2*l.duration(), i, from, to)
 				for _, a := range r.axes {
-					v := 0.0
-					for j := lo; j < hi; j++ {
-						v += w[j] * centre[a][j]
-					}
-					slow[a][k] = v
+					at[m][a] = floats.Dot(w[lo:hi], centre[a][lo:hi])
+				}
+			}
+			for k := l.lo; k < l.hi; k++ {
+				u := (r.t[k] - l.start) / l.duration()
+				p, q := (1-u)*(1-2*u), u*(2*u-1)
+				for _, a := range r.axes {
+					slow[a][k] = p*at[0][a] + (1-p-q)*at[1][a] + q*at[2][a]
 				}
 			}
 			lo, hi := s.weights(w, s.t[i], i, from, to)

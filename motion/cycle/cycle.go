@@ -76,7 +76,7 @@ type Cycle struct {
 	periodPull []float64
 	sharePull  []float64
 	turnPull   [][2]float64 // of the two turns of the mean cycle, in phase
-	turnTail   [2]float64   // what the last two harmonics move them by
+	turnTail   [2]float64   // what the upper half of the harmonics moves them by
 	spread     [phases]vec
 }
 
@@ -131,8 +131,9 @@ func (c *Cycle) Band(phase float64) (low, high Point) {
 		for i := range pulls {
 			pulls[i] = floats.Dot(z, c.pull[i][a]) + dx[a]*c.shift(phase, i)
 		}
-		// What is left out beyond the last two harmonics is about their size.
-		tail := math.Hypot(floats.Norm(c.curve.coef[a][len(z)-4:], 2), dx[a]*(c.turnTail[0]+c.strokeShare(phase)*(c.turnTail[1]-c.turnTail[0])))
+		// What is left out beyond the last two harmonics is about their size,
+		// and it moves phase 0; the other turn moves with the share.
+		tail := math.Hypot(floats.Norm(c.curve.coef[a][len(z)-4:], 2), dx[a]*c.turnTail[0])
 		h := math.Hypot(halfWidth(pulls), tail)
 		lo[a] -= h
 		hi[a] += h
@@ -141,12 +142,11 @@ func (c *Cycle) Band(phase float64) (low, high Point) {
 }
 
 // shift returns by how much lap i, counted twice, moves the phase that the
-// path has at phase: its turns make the downstroke's share longer or shorter,
-// and it moves the turns of the mean cycle, which are phase 0 and share.
+// path has at phase: it moves the turn that is phase 0, and its own turns make
+// the downstroke's share longer or shorter. Where the other turn moves, the
+// share goes with it.
 func (c *Cycle) shift(phase float64, i int) float64 {
-	a, b := c.turnPull[i][0], c.turnPull[i][1]
-	u := c.strokeShare(phase)
-	return a + u*(b-a) - u*(c.sharePull[i]+b-a)
+	return c.turnPull[i][0] - c.strokeShare(phase)*c.sharePull[i]
 }
 
 // strokeShare returns how far a phase is on the way from the turn at phase 0 to

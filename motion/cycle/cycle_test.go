@@ -205,10 +205,11 @@ func TestUnits(t *testing.T) {
 
 func BenchmarkFit(b *testing.B) {
 	for _, c := range []struct {
-		name string
-		hz   float64
-	}{{"120 strokes", 120}, {"120 strokes at 1000 per s", 1000}} {
-		p, _ := maker{seed: 1, hz: c.hz, rate: 11, strokes: 121, angle: 17, down: 0.03, up: 0.02, jitter: 0.03, scatter: 0.3, noise: 0.05}.make()
+		name    string
+		hz      float64
+		strokes int
+	}{{"120 strokes", 120, 121}, {"120 strokes at 1000 per s", 1000, 121}, {"6000 strokes at 240 per s", 240, 6001}} {
+		p, _ := maker{seed: 1, hz: c.hz, rate: 11, strokes: c.strokes, angle: 17, down: 0.03, up: 0.02, jitter: 0.03, scatter: 0.3, noise: 0.05}.make()
 		m, err := motion.Analyze(p, motion.Options{})
 		if err != nil {
 			b.Fatal(err)
@@ -241,5 +242,19 @@ func BenchmarkSpectralArcLength(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		cycle.SpectralArcLength(speed, 240, cycle.SpectralOptions{})
+	}
+}
+
+func BenchmarkSmooth(b *testing.B) {
+	p, _ := maker{seed: 1, hz: 240, rate: 5, strokes: 1201, noise: 0.02}.make()
+	m, err := motion.Analyze(p, motion.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := cycle.Smooth(p, m, m.Strokes, cycle.SmoothOptions{}); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

@@ -33,12 +33,13 @@ func (c *Cycle) evenness(f *fitter, turnNoise, sampleNoise float64) {
 		for k := l.lo; k < l.hi; k++ {
 			// In-sample residuals are too small by as much as those of the mean
 			// cycle of the other laps are too large.
-			x, y := f.residual(z, i, k)
+			x := f.residual(z, k)
+			y := f.without(x, z, i)
 			b := bin(f.phase[k])
 			// Phases that are seen less often count as much as the others.
 			w := math.Min(1/in[b], mostWeight)
 			all += w
-			energy[i] += w * (vec(x).dot(x) + vec(y).dot(y)) / 2
+			energy[i] += w * (x.dot(x) + y.dot(y)) / 2
 			for _, a := range f.axes {
 				left[a][k] = x[a]
 				bins[b][a] += (x[a]*x[a] + y[a]*y[a]) / 2

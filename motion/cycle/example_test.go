@@ -74,13 +74,24 @@ func ExampleCycle_At() {
 	c := fit(simulate.Options{PathAngle: 17 * circular.Degree, Duration: 12})
 	for _, phase := range []float64{0, 0.25, 0.5} {
 		x, v := c.At(phase)
-		low, high := c.Band(phase)
-		fmt.Printf("%.2f: %.0f mm across, %.0f mm/s, within %.1f mm\n", phase, x.Across, math.Round(v.Across/50)*50+0, high.Across-low.Across)
+		fmt.Printf("%.2f: %.0f mm across, %.0f mm/s\n", phase, x.Across, math.Round(v.Across/50)*50+0)
 	}
 	// Output:
-	// 0.00: 0 mm across, 0 mm/s, within 0.1 mm
-	// 0.25: 5 mm across, 150 mm/s, within 0.2 mm
-	// 0.50: 10 mm across, 0 mm/s, within 0.1 mm
+	// 0.00: 0 mm across, 0 mm/s
+	// 0.25: 5 mm across, 150 mm/s
+	// 0.50: 10 mm across, 0 mm/s
+}
+
+func ExampleCycle_Band() {
+	// More cycles know the mean cycle better.
+	for _, seconds := range []float64{5, 60} {
+		c := fit(simulate.Options{Duration: seconds, LengthScatter: 0.1})
+		low, high := c.Band(c.DownShare.Value)
+		fmt.Printf("%.0f s: known to %.2f mm either way\n", seconds, (high.Across-low.Across)/2)
+	}
+	// Output:
+	// 5 s: known to 0.14 mm either way
+	// 60 s: known to 0.05 mm either way
 }
 
 func ExampleCycle_Spread() {
@@ -166,6 +177,41 @@ func ExampleFromCycle() {
 	// the pupil's path angle is 8 degrees more: outside
 }
 
+func ExampleReference_JSON() {
+	angle := 20 * circular.Degree
+	b, err := cycle.Reference{Note: "steep", PathAngle: &angle}.JSON()
+	if err != nil {
+		panic(err)
+	}
+	fmt.Print(string(b))
+	// Output:
+	// {
+	//   "schema": "plectrace/reference/1",
+	//   "note": "steep",
+	//   "angle_deg": 20
+	// }
+}
+
+func ExampleReference_Distance() {
+	angle, curvature := 20*circular.Degree, 0.02
+	ref := cycle.Reference{View: trajectory.EndOn, PathAngle: &angle, Curvature: &curvature}
+	d := ref.Distance(fit(simulate.Options{PathAngle: 26 * circular.Degree, Curvature: 0.02, Duration: 12}))
+	for _, c := range d.Components {
+		fmt.Printf("%s: %v\n", c.Name, c.Answer)
+	}
+	fmt.Println("together:", d.Answer)
+
+	// Two seconds are too short to tell 17 degrees from 20 give or take 3.
+	d = ref.Distance(fit(simulate.Options{PathAngle: 17 * circular.Degree, Curvature: 0.02, Duration: 2}))
+	c, _ := d.Component("path angle")
+	fmt.Println("of two seconds:", c.Answer)
+	// Output:
+	// path angle: outside
+	// curvature: inside
+	// together: outside
+	// of two seconds: cannot say
+}
+
 func ExampleParseReference() {
 	ref, err := cycle.ParseReference(strings.NewReader(`{
 		"schema": "plectrace/reference/1",
@@ -189,7 +235,7 @@ func ExampleParseReference() {
 	// path angle inside
 	// clearing inside
 	// on the whole inside
-	// line 2: unknown field "angel_deg"
+	// line 2: there is no key "angel_deg"
 }
 
 func ExampleReference_Follow() {

@@ -81,19 +81,23 @@ func (f *fitter) fit() bool {
 	for _, a := range f.axes {
 		clear(f.slow[a])
 	}
-	most := f.o.MaxHarmonics
-	if f.o.Harmonics > 0 {
-		most = f.o.Harmonics
-	}
 	for round := range rounds {
+		most := f.o.MaxHarmonics
+		if f.o.Harmonics > 0 {
+			most = f.o.Harmonics
+		}
+		if round == 1 {
+			most = f.normal.order
+		}
 		f.all = f.collect(most, &f.slow)
+		e := together(f.all, f.axes)
 		switch {
 		case round == 0 || round == rounds-1:
-			if !f.choose(most) {
+			if !f.choose(e, most) {
 				return false
 			}
 		default:
-			m, ok := solve(f.all, f.axes, f.normal.order, &f.seen)
+			m, ok := e.solve(f.normal.order, &f.seen)
 			if !ok {
 				return false
 			}
@@ -119,34 +123,42 @@ func (f *fitter) fit() bool {
 			}
 		}
 	}
+	f.pulls(f.all, f.axes)
 	return true
 }
 
 // choose picks the number of harmonics: the one that predicts a left-out lap
 // best, and up to four beyond it that add little to the doubt. A missing
 // harmonic bends the path by more than the interval knows of.
-func (f *fitter) choose(most int) bool {
+func (f *fitter) choose(e *equations, most int) bool {
 	from := 2
 	if f.o.Harmonics > 0 {
 		from = most
 	}
 	var tried []*normal
-	best := 0
 	for h := from; h <= most; h++ {
-		if h > from && f.blur(h) < 0.5 {
+		if h > from && (f.blur(h) < 0.5 || float64(h) > perSample*float64(f.samplesPerLap())) {
 			break
 		}
-		m, ok := solve(f.all, f.axes, h, &f.seen)
+		m, ok := e.solve(h, &f.seen)
 		if !ok || len(tried) > 0 && m.leverage > moreLeverage*tried[0].leverage {
 			break
 		}
 		tried = append(tried, m)
-		if m.miss < tried[best].miss {
-			best = len(tried) - 1
-		}
 	}
 	if tried == nil {
 		return false
+	}
+	if len(tried) == 1 {
+		f.normal = tried[0]
+		return true
+	}
+	weigh(tried, f.all, f.axes)
+	best := 0
+	for i, m := range tried {
+		if m.miss < tried[best].miss {
+			best = i
+		}
 	}
 	f.normal = tried[best]
 	for _, m := range tried[best:min(best+5, len(tried))] {
@@ -156,6 +168,13 @@ func (f *fitter) choose(most int) bool {
 	}
 	return true
 }
+
+// perSample bounds the harmonics by the samples in a cycle. The error of a
+// turn's time goes with where the samples lie beside it, and comes again from
+// sample to sample: what it does to the path has about as many harmonics as a
+// cycle has samples, alike in every cycle, so that a lap left out is predicted
+// better with it.
+const perSample = 0.65
 
 // moreDoubt is how much may be added to the variance of the mean cycle for
 // harmonics that are not seen to matter.
@@ -194,15 +213,23 @@ func (f *fitter) curve() *curve {
 	return c
 }
 
-// residual writes how far sample k lies off the mean cycle about the slow
-// centre to x, and what the same is for the mean cycle of the other laps to y.
-func (f *fitter) residual(z []float64, i, k int) (x, y [3]float64) {
+// residual writes the basis at sample k to z, and returns how far the sample
+// lies off the mean cycle about the slow centre.
+func (f *fitter) residual(z []float64, k int) (x vec) {
 	basis(z, f.phase[k])
 	for _, a := range f.axes {
 		x[a] = f.run.x[a][k] - f.slow[a][k] - floats.Dot(z, f.coef[a]) + floats.Dot(f.mid, f.coef[a])
-		y[a] = x[a] + floats.Dot(z, f.pull[i][a]) - floats.Dot(f.all[i].z[:len(z)], f.pull[i][a])
 	}
-	return x, y
+	return x
+}
+
+// without returns a residual x of lap i as it is for the mean cycle of the
+// other laps.
+func (f *fitter) without(x vec, z []float64, i int) vec {
+	for _, a := range f.axes {
+		x[a] += floats.Dot(z, f.pull[i][a]) - floats.Dot(f.all[i].z[:len(z)], f.pull[i][a])
+	}
+	return x
 }
 
 // far returns which laps are more than five times as far off the mean as is
@@ -212,8 +239,8 @@ func (f *fitter) far() []bool {
 	z := make([]float64, 2*f.normal.order)
 	for i, l := range f.laps {
 		for k := l.lo; k < l.hi; k++ {
-			x, _ := f.residual(z, i, k)
-			rms[i] += vec(x).dot(x)
+			x := f.residual(z, k)
+			rms[i] += x.dot(x)
 		}
 		rms[i] = math.Sqrt(rms[i] / float64(l.hi-l.lo))
 	}

@@ -28,6 +28,8 @@ const (
 	ofLoop
 	ofSpeedDown
 	ofSpeedUp
+	ofFirst // the phases of the two turns
+	ofSecond
 	formSize
 )
 
@@ -43,6 +45,7 @@ func (c *curve) form(period float64) form {
 		f[i] = math.NaN()
 	}
 	first, second := c.turns()
+	f[ofFirst], f[ofSecond] = first, second
 	a, _, _ := c.at(first)
 	b, _, _ := c.at(second)
 	chord := b.minus(a)
@@ -131,10 +134,11 @@ func (c *Cycle) fill(f *fitter, turnNoise, sampleNoise float64) {
 	c.shape()
 }
 
-// timing fills in period, rate and share of the downstroke.
+// timing fills in period and rate, and what each lap pulls them and the share
+// of the downstroke by.
 func (c *Cycle) timing(f *fitter) {
 	n := len(f.laps)
-	lasts, down := make([]float64, n), make([]float64, n)
+	lasts := make([]float64, n)
 	for i, l := range f.laps {
 		lasts[i] = l.duration()
 	}
@@ -143,14 +147,25 @@ func (c *Cycle) timing(f *fitter) {
 	for i, l := range f.laps {
 		c.periodPull[i] = (lasts[i] - c.Period.Value) / float64(n)
 		e := (l.mid - l.start - f.share*l.duration()) / c.Period.Value
-		down[i], c.sharePull[i] = f.share+e, e/float64(n)
+		c.sharePull[i] = e / float64(n)
 	}
 	p := c.Period
 	c.Rate = estimate.Value[float64]{Value: 2 / p.Value, Low: 2 / p.High, High: 2 / p.Low, Level: p.Level, N: p.N}
-	c.DownShare = estimate.Mean(down, 0)
-	// Phases were given by the share of all cycles, those left out since too.
-	d := f.share - c.DownShare.Value
-	c.DownShare.Value, c.DownShare.Low, c.DownShare.High = f.share, c.DownShare.Low+d, c.DownShare.High+d
+}
+
+// downShare fills in the share of the downstroke: that of its strokes' times,
+// with the turns of all of them where those of the mean cycle are. Turns at
+// which the acceleration jumps converge slowly as harmonics are added: what is
+// left out moves them by about as much as the upper half of those that are
+// fitted.
+func (c *Cycle) downShare() {
+	pulls := make([]float64, len(c.sharePull))
+	for i, t := range c.turnPull {
+		pulls[i] = c.sharePull[i] + t[1] - t[0]
+	}
+	h := math.Hypot(halfWidth(pulls), c.turnTail[1]-c.turnTail[0])
+	share := c.curve.share
+	c.DownShare = estimate.Value[float64]{Value: share, Low: math.Max(0, share-h), High: math.Min(1, share+h), Level: 0.95, N: c.Cycles}
 }
 
 // perturbed returns the curve as it would be if lap i counted twice.
@@ -172,40 +187,87 @@ func (c *Cycle) spare() *curve {
 	return d
 }
 
+// moreTail is by how much the harmonics left out may move a turn, as a multiple
+// of what the upper half of those fitted moves it. Where the acceleration jumps
+// they move it alike: the sum of 1/h² from H on is that from H/2 to H. The rest
+// is for what that is known by.
+const moreTail = 1.5
+
+// formPulls returns what each lap pulls the numbers of the form by, to first
+// order: the slopes of the form by what it is made of, times what the lap pulls
+// that by.
+func (c *Cycle) formPulls(whole form) (pulls [formSize][]float64) {
+	n := len(c.pull)
+	for k := range pulls {
+		pulls[k] = make([]float64, n)
+	}
+	step := 1e-4 * whole[ofLength]
+	d := c.spare()
+	d.centre = c.curve.centre
+	slopes := func(x *float64) (f form) {
+		was := *x
+		*x = was + step
+		f = d.form(c.Period.Value)
+		*x = was - step
+		g := d.form(c.Period.Value)
+		*x = was
+		for k := range f {
+			f[k] -= g[k]
+			if k == ofAngle || k == ofSkew {
+				f[k] = axial(f[k])
+			}
+			f[k] /= 2 * step
+		}
+		return f
+	}
+	for _, a := range d.axes {
+		copy(d.coef[a], c.curve.coef[a])
+	}
+	for _, a := range d.axes {
+		centre := slopes(&d.centre[a])
+		var byCoef [formSize][]float64
+		for k := range byCoef {
+			byCoef[k] = make([]float64, len(d.coef[a]))
+		}
+		for j := range d.coef[a] {
+			for k, v := range slopes(&d.coef[a][j]) {
+				byCoef[k][j] = v - centre[k]*c.mid[j]
+			}
+		}
+		for k := range pulls {
+			for i := range n {
+				pulls[k][i] += floats.Dot(byCoef[k], c.pull[i][a]) + centre[k]*c.centrePull[i][a]
+			}
+		}
+	}
+	// A speed is over the time of the stroke.
+	share := c.curve.share
+	for i := range n {
+		period := c.periodPull[i] / c.Period.Value
+		pulls[ofSpeedDown][i] -= whole[ofSpeedDown] * (period + c.sharePull[i]/share)
+		pulls[ofSpeedUp][i] -= whole[ofSpeedUp] * (period - c.sharePull[i]/(1-share))
+	}
+	return pulls
+}
+
 // shape fills in what the curve shows, with intervals from what each lap pulls
 // it by.
 func (c *Cycle) shape() {
 	whole := c.curve.form(c.Period.Value)
-	first, second := c.curve.turns()
+	first, second := whole[ofFirst], whole[ofSecond]
 	n := len(c.pull)
-	var pulls [formSize][]float64
-	for k := range pulls {
-		pulls[k] = make([]float64, n)
+	half := &curve{axes: c.curve.axes, share: c.curve.share}
+	for _, a := range half.axes {
+		half.coef[a] = c.curve.coef[a][:2*max(c.Harmonics/2, 1)]
 	}
-	d := c.spare()
-	short := &curve{axes: c.curve.axes, share: c.curve.share}
-	for _, a := range short.axes {
-		short.coef[a] = c.curve.coef[a][:max(len(c.mid)-4, 2)]
-	}
-	a, b := short.turns()
-	c.turnTail = [2]float64{a - first, b - second}
+	a, b := half.turns()
+	c.turnTail = [2]float64{moreTail * (a - first), moreTail * (b - second)}
+	pulls := c.formPulls(whole)
 	c.turnPull = make([][2]float64, n)
 	for i := range n {
-		a, b := c.perturbed(d, i).turns()
-		c.turnPull[i] = [2]float64{a - first, b - second}
-		f := d.form(c.Period.Value + c.periodPull[i])
-		// The phases are those of the share of all laps.
-		share := c.curve.share
-		f[ofSpeedDown] *= share / (share + c.sharePull[i])
-		f[ofSpeedUp] *= (1 - share) / (1 - share - c.sharePull[i])
-		for k, v := range f {
-			v -= whole[k]
-			if k == ofAngle || k == ofSkew {
-				v = axial(v)
-			}
-			pulls[k][i] = v
-		}
+		c.turnPull[i] = [2]float64{pulls[ofFirst][i], pulls[ofSecond][i]}
 	}
+	c.downShare()
 	value := func(k int, extra float64) estimate.Value[float64] {
 		h := math.Hypot(halfWidth(pulls[k]), 1.959964*extra)
 		return estimate.Value[float64]{Value: whole[k], Low: whole[k] - h, High: whole[k] + h, Level: 0.95, N: n}

@@ -2,16 +2,15 @@ package cycle
 
 import (
 	"bytes"
-	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/internal/strict"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 )
@@ -65,50 +64,24 @@ func (x number) MarshalJSON() ([]byte, error) {
 }
 
 // ParseReference reads a reference. An unknown key, a value of the wrong kind
-// or out of range, and anything after the object are errors that say so; the
-// schema may be left out.
+// or out of range, a reference that states nothing, and anything after the
+// object are errors that say so; the schema may be left out.
 func ParseReference(r io.Reader) (Reference, error) {
-	data, err := io.ReadAll(io.LimitReader(r, 1<<20+1))
-	if err != nil {
-		return Reference{}, err
-	}
-	if len(data) > 1<<20 {
-		return Reference{}, errors.New("the reference is over 1 MiB: is it the right file?")
-	}
 	var j jsonReference
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&j); err != nil {
-		return Reference{}, jsonError(data, d.InputOffset(), err)
-	}
-	if _, err := d.Token(); err != io.EOF {
-		return Reference{}, jsonError(data, d.InputOffset(), errors.New("more text follows the closing brace"))
+	if err := strict.Decode(r, &j); err != nil {
+		return Reference{}, err
 	}
 	if j.Schema != "" && j.Schema != ReferenceSchema {
 		return Reference{}, fmt.Errorf("schema is %q: this program reads %q", j.Schema, ReferenceSchema)
 	}
 	out := j.reference()
-	return out, out.Validate()
-}
-
-func jsonError(data []byte, offset int64, err error) error {
-	var syntax *json.SyntaxError
-	var kind *json.UnmarshalTypeError
-	switch {
-	case errors.As(err, &syntax):
-		offset = syntax.Offset
-	case errors.As(err, &kind):
-		offset = kind.Offset
-		err = fmt.Errorf("%s cannot be of the kind %s", cmp.Or(kind.Field, "a reference"), kind.Value)
-	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		err = errors.New("the text ends too early")
+	if err := out.Validate(); err != nil {
+		return out, err
 	}
-	if key, ok := strings.CutPrefix(err.Error(), "json: unknown field "); ok {
-		// The decoder tells of it at the end of the object.
-		offset = int64(max(bytes.Index(data, []byte(key)), 0))
+	if out.PathAngle == nil && out.Skew == nil && out.Curvature == nil && out.CurvatureLength == nil && out.Clearing == motion.ClearingUnknown && out.Shape == nil {
+		return out, errors.New("the reference states nothing to compare: give angle_deg, curvature_per_mm, clearing or a shape, or keep one from a take")
 	}
-	line := 1 + bytes.Count(data[:min(int(offset), len(data))], []byte("\n"))
-	return fmt.Errorf("line %d: %s", line, strings.TrimPrefix(err.Error(), "json: "))
+	return out, nil
 }
 
 func (j jsonReference) reference() Reference {
@@ -184,7 +157,7 @@ func (r Reference) JSON() ([]byte, error) {
 // share of the downstroke outside (0, 1), a shape of fewer than two axes, of
 // more than 64 harmonics, or without length.
 func (r Reference) Validate() error {
-	bad := func(format string, a ...any) error { return fmt.Errorf("cycle: reference: "+format, a...) }
+	bad := func(format string, a ...any) error { return fmt.Errorf(format, a...) }
 	for _, a := range []struct {
 		name string
 		v    *circular.Angle

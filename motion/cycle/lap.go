@@ -3,6 +3,7 @@ package cycle
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/trajectory"
@@ -72,7 +73,12 @@ func newRun(p trajectory.Placed, strokes []motion.Stroke) *run {
 		return r
 	}
 	r.divide(laps)
-	k := 0
+	k := sort.SearchFloat64s(p.T, laps[0].start)
+	most := sort.SearchFloat64s(p.T, laps[len(laps)-1].end) - k
+	r.t, r.at, r.phase = make([]float64, 0, most), make([]int, 0, most), make([]float64, 0, most)
+	for _, a := range r.axes {
+		r.x[a] = make([]float64, 0, most)
+	}
 	for _, l := range laps {
 		for k < len(p.T) && p.T[k] < l.start {
 			k++

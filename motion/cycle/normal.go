@@ -7,63 +7,10 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// sums are those of one lap, about its own mean: what is left of the normal
-// equations once the lap's centre is solved for.
-type sums struct {
-	n    int
-	z    []float64 // mean of the basis
-	gram []float64 // p by p, the lower triangle
-	y    [3]float64
-	g    [3][]float64
-	yy   [3]float64
-}
-
-// collect returns the sums of every lap, up to a number of harmonics, of the
-// samples less the slow centre.
-func (r *run) collect(order int, slow *[3][]float64) []sums {
-	p := 2 * order
-	all := make([]sums, len(r.laps))
-	z := make([]float64, p)
-	for i, l := range r.laps {
-		s := &all[i]
-		s.n, s.z, s.gram = l.hi-l.lo, make([]float64, p), make([]float64, p*p)
-		for _, a := range r.axes {
-			s.g[a] = make([]float64, p)
-		}
-		var first [3]float64 // sums about a sample lose fewer digits
-		for _, a := range r.axes {
-			first[a] = r.x[a][l.lo] - slow[a][l.lo]
-		}
-		for k := l.lo; k < l.hi; k++ {
-			basis(z, r.phase[k])
-			floats.Add(s.z, z)
-			for j, v := range z {
-				floats.AddScaled(s.gram[j*p:j*p+j+1], v, z[:j+1])
-			}
-			for _, a := range r.axes {
-				y := r.x[a][k] - slow[a][k] - first[a]
-				s.y[a] += y
-				s.yy[a] += y * y
-				floats.AddScaled(s.g[a], y, z)
-			}
-		}
-		n := float64(s.n)
-		for j := range p {
-			floats.AddScaled(s.gram[j*p:j*p+j+1], -s.z[j]/n, s.z[:j+1])
-		}
-		for _, a := range r.axes {
-			s.yy[a] -= s.y[a] * s.y[a] / n
-			floats.AddScaled(s.g[a], -s.y[a]/n, s.z)
-			s.y[a] = first[a] + s.y[a]/n
-		}
-		floats.Scale(1/n, s.z)
-	}
-	return all
-}
-
 // normal is the normal equations of all laps, up to some number of harmonics.
 type normal struct {
 	order int
+	lower []float64 // Cholesky's, row by row, 2 order to a row
 	chol  mat.Cholesky
 	coef  [3][]float64
 	// pull[i] is what lap i pulls the coefficients by: they would be less by
@@ -75,68 +22,145 @@ type normal struct {
 	leverage    float64
 }
 
-// solve fits order harmonics to the sums of all laps. It reports whether the
-// samples determine them at the phases that are seen.
-func solve(all []sums, axes []int, order int, seen *coverage) (*normal, bool) {
-	p, full := 2*order, len(all[0].z)
-	m := &normal{order: order}
-	gram := mat.NewSymDense(p, nil)
-	samples := 0
+// equations are the normal equations of all laps. Those of fewer harmonics are
+// the first rows and columns.
+type equations struct {
+	axes    []int
+	samples int
+	p       int
+	gram    []float64 // p by p
+	g       [3][]float64
+	yy      [3]float64
+}
+
+// together adds up the sums of all laps.
+func together(all []sums, axes []int) *equations {
+	p := len(all[0].z)
+	e := &equations{axes: axes, p: p, gram: make([]float64, p*p)}
+	for _, a := range axes {
+		e.g[a] = make([]float64, p)
+	}
+	one := make([]float64, p*p)
 	for i := range all {
-		samples += all[i].n
-		for j := range p {
-			for k := range j + 1 {
-				gram.SetSym(j, k, gram.At(j, k)+all[i].gram[j*full+k])
-			}
+		s := &all[i]
+		e.samples += s.n
+		s.gram(one, p)
+		floats.Add(e.gram, one)
+		for _, a := range axes {
+			floats.Add(e.g[a], s.g[a])
+			e.yy[a] += s.yy[a]
 		}
+	}
+	return e
+}
+
+// solve fits order harmonics. It reports whether the samples determine them at
+// the phases that are seen.
+func (e *equations) solve(order int, seen *coverage) (*normal, bool) {
+	p := 2 * order
+	m := &normal{order: order, lower: make([]float64, p*p)}
+	gram := mat.NewSymDense(p, nil)
+	for j := range p {
+		copy(gram.RawSymmetric().Data[j*p:(j+1)*p], e.gram[j*e.p:])
 	}
 	if !m.chol.Factorize(gram) || m.chol.Cond() > 1e13 {
 		return nil, false
 	}
-	if m.leverage = seen.leverage(m, samples); !(m.leverage <= maxLeverage) {
+	var l mat.TriDense
+	m.chol.LTo(&l)
+	for j := range p {
+		for k := range j + 1 {
+			m.lower[j*p+k] = l.At(j, k)
+		}
+	}
+	if m.leverage = seen.leverage(m, e.samples); !(m.leverage <= maxLeverage) {
 		return nil, false
 	}
-	rhs := mat.NewVecDense(p, nil)
-	var out mat.VecDense
-	for _, a := range axes {
-		rhs.Zero()
-		for i := range all {
-			floats.Add(rhs.RawVector().Data, all[i].g[a][:p])
-		}
-		if m.chol.SolveVecTo(&out, rhs) != nil && m.chol.Cond() > 1e13 {
+	for _, a := range e.axes {
+		b := mat.NewVecDense(p, nil)
+		if m.chol.SolveVecTo(b, mat.NewVecDense(p, e.g[a][:p])) != nil {
 			return nil, false
 		}
-		m.coef[a] = append([]float64(nil), out.RawVector().Data...)
-	}
-	m.pull = make([][3][]float64, len(all))
-	for i := range all {
-		s := &all[i]
-		for _, a := range axes {
-			// What is left of the lap's own normal equations.
-			u := rhs.RawVector().Data
-			copy(u, s.g[a][:p])
-			left := s.yy[a] - 2*floats.Dot(s.g[a][:p], m.coef[a])
-			for j := range p {
-				row := s.gram[j*full : j*full+j+1]
-				b := m.coef[a][j]
-				for k, v := range row[:j] {
-					u[j] -= v * m.coef[a][k]
-					u[k] -= v * b
-					left += 2 * v * b * m.coef[a][k]
-				}
-				u[j] -= row[j] * b
-				left += row[j] * b * b
-			}
-			if err := m.chol.SolveVecTo(&out, rhs); err != nil && out.Len() != p {
-				return nil, false
-			}
-			m.pull[i][a] = append([]float64(nil), out.RawVector().Data...)
-			own := floats.Dot(u, m.pull[i][a])
-			m.miss += math.Max(0, left) + 2*own
-			m.doubt += own
-		}
+		m.coef[a] = b.RawVector().Data
+		// Σ(y - ŷ)² = Σy² - Σŷ² of least squares.
+		m.miss += math.Max(0, e.yy[a]-floats.Dot(m.coef[a], e.g[a][:p]))
 	}
 	return m, true
+}
+
+// rest writes what is left of a lap's own normal equations along axis a, given
+// its gram matrix of rows at least stride long.
+func (m *normal) rest(u []float64, s *sums, gram []float64, stride, a int) {
+	for j := range u {
+		u[j] = s.g[a][j] - floats.Dot(gram[j*stride:j*stride+len(u)], m.coef[a])
+	}
+}
+
+// forward overwrites u with the solution x of L x = u, and returns its square.
+func (m *normal) forward(u []float64) (square float64) {
+	p := len(u)
+	for j := range u {
+		row := m.lower[j*p : j*p+j+1]
+		u[j] = (u[j] - floats.Dot(row[:j], u[:j])) / row[j]
+		square += u[j] * u[j]
+	}
+	return square
+}
+
+// weighed is the number of laps, evenly spread, that are enough to tell what a
+// lap adds to miss and doubt.
+const weighed = 500
+
+// weigh fills in miss and doubt of fits of several orders.
+func weigh(tried []*normal, all []sums, axes []int) {
+	p := 0
+	for _, m := range tried {
+		p = max(p, 2*m.order)
+	}
+	gram, u := make([]float64, p*p), make([]float64, p)
+	step := max(1, len(all)/weighed)
+	each := float64(len(all)) / float64((len(all)+step-1)/step)
+	for i := 0; i < len(all); i += step {
+		all[i].gram(gram, p)
+		for _, m := range tried {
+			u := u[:2*m.order]
+			for _, a := range axes {
+				m.rest(u, &all[i], gram, p, a)
+				own := each * m.forward(u)
+				m.miss += 2 * own
+				m.doubt += own
+			}
+		}
+	}
+}
+
+// pulls fills in what every lap pulls the coefficients by.
+func (m *normal) pulls(all []sums, axes []int) {
+	p := 2 * m.order
+	gram, u, inverse := make([]float64, p*p), make([]float64, p), make([]float64, p*p)
+	var inv mat.SymDense
+	if err := m.chol.InverseTo(&inv); err != nil && inv.SymmetricDim() != p {
+		panic(err) // it was factorised, and is not that ill-conditioned
+	}
+	for j := range p {
+		for k := range p {
+			inverse[j*p+k] = inv.At(j, k)
+		}
+	}
+	room := make([]float64, len(all)*len(axes)*p)
+	m.pull = make([][3][]float64, len(all))
+	for i := range all {
+		all[i].gram(gram, p)
+		for _, a := range axes {
+			m.rest(u, &all[i], gram, p, a)
+			pull := room[:p:p]
+			room = room[p:]
+			for j := range pull {
+				pull[j] = floats.Dot(inverse[j*p:(j+1)*p], u)
+			}
+			m.pull[i][a] = pull
+		}
+	}
 }
 
 // The noise may count for so much more at the phases that are seen, in the
@@ -218,20 +242,15 @@ func (c *coverage) middle(order int) []float64 {
 func (c *coverage) leverage(m *normal, samples int) float64 {
 	p := 2 * m.order
 	mid := c.middle(m.order)
-	z := mat.NewVecDense(p, nil)
-	var out mat.VecDense
+	z := make([]float64, p)
 	sum, n := 0.0, 0.0
 	for b, ok := range c.seen {
 		if !ok {
 			continue
 		}
-		raw := z.RawVector().Data
-		basis(raw, (float64(b)+0.5)/phases)
-		floats.Sub(raw, mid)
-		if m.chol.SolveVecTo(&out, z) != nil && out.Len() != p {
-			return math.Inf(1)
-		}
-		sum += mat.Dot(z, &out) * float64(samples) / float64(p)
+		basis(z, (float64(b)+0.5)/phases)
+		floats.Sub(z, mid)
+		sum += m.forward(z) * float64(samples) / float64(p)
 		n++
 	}
 	return sum / n

@@ -9,7 +9,8 @@ const MinCycles = 6
 // default of every field.
 type Options struct {
 	// Harmonics of the cycle that are fitted. Zero chooses the number by which
-	// a cycle that is left out is predicted best, from 2 to MaxHarmonics.
+	// a cycle that is left out is predicted best, from 2 to MaxHarmonics and to
+	// 0.65 of the samples in a cycle.
 	Harmonics int `json:"harmonics,omitempty"`
 	// MaxHarmonics bounds that choice. Zero means 12.
 	MaxHarmonics int `json:"max_harmonics,omitempty"`

@@ -40,10 +40,9 @@ func TestReferenceRoundTrip(t *testing.T) {
 	zero := circular.Angle(0)
 	flat := 0.0
 	for name, r := range map[string]cycle.Reference{
-		"end-on":  referenceOf(t, tutor, trajectory.EndOn),
-		"3-d":     referenceOf(t, tutor, trajectory.Spatial),
-		"front":   referenceOf(t, tutor, trajectory.Front),
-		"nothing": {},
+		"end-on": referenceOf(t, tutor, trajectory.EndOn),
+		"3-d":    referenceOf(t, tutor, trajectory.Spatial),
+		"front":  referenceOf(t, tutor, trajectory.Front),
 		"zeros": {PathAngle: &zero, Curvature: &flat, Clearing: motion.ClearsBoth, View: trajectory.Oblique, Setup: "lamp < stand & phone",
 			Margins: cycle.Margins{PathAngle: 2 * circular.Degree, Skew: -1 * circular.Degree}},
 	} {
@@ -77,10 +76,12 @@ func TestParseReferenceErrors(t *testing.T) {
 		{"cut", `{"angle_deg": 1`, "the text ends too early"},
 		{"unknown key", "{\n\"angle_deg\": 17,\n\"angel_deg\": 17\n}", "line 3"},
 		{"unknown key within", `{"shape": {"down_share": 0.5, "acros": []}}`, "acros"},
-		{"wrong kind", `{"angle_deg": "17"}`, "angle_deg cannot be of the kind string"},
-		{"no object", `[1, 2]`, "a reference cannot be of the kind array"},
+		{"wrong kind", `{"angle_deg": "17"}`, "angle_deg cannot be a text"},
+		{"no object", `[1, 2]`, "the file cannot be a list"},
 		{"schema", `{"schema": "plectrace/take/1"}`, `reads "plectrace/reference/1"`},
 		{"more after", "{}\n{}", "more text follows"},
+		{"nothing", `null`, "states nothing to compare"},
+		{"a note only", `{"schema": "plectrace/reference/1", "note": "the tutor"}`, "states nothing to compare"},
 		{"view", `{"view": "sideways"}`, "sideways"},
 		{"clearing", `{"clearing": "sometimes"}`, "sometimes"},
 		{"angle", `{"angle_deg": 91}`, "angle_deg is 91"},

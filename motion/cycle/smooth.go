@@ -93,7 +93,8 @@ func Smooth(p trajectory.Placed, m *motion.Motion, strokes []motion.Stroke, o Sm
 	velocity, speed := velocities(cols, lp, hz)
 	part := make([][]float64, len(cols))
 
-	var arcs, jerks, rates, squares []float64
+	var good []span
+	var jerks, rates, squares []float64
 	for _, t := range stretches {
 		lo := max(0, int(math.Ceil((t.start-q.T[0])*hz-1e-6)))
 		hi := min(len(speed), int(math.Floor((t.end-q.T[0])*hz+1e-6))+1)
@@ -103,24 +104,31 @@ func Smooth(p trajectory.Placed, m *motion.Motion, strokes []motion.Stroke, o Sm
 		for d := range part {
 			part[d] = velocity[d][lo:hi]
 		}
-		arcs = append(arcs, SpectralArcLength(speed[lo:hi], hz, o.Spectral))
+		good = append(good, span{lo, hi})
 		jerks = append(jerks, LogDimensionlessJerk(part, hz))
 		rates = append(rates, float64(o.Strokes)/(t.end-t.start))
 		squares = append(squares, squaredJerk(part)/float64(hi-lo-2))
 	}
-	if len(arcs) == 0 {
+	if len(good) == 0 {
 		return absent("gaps", fmt.Sprintf("samples are missing in every stretch of %d strokes", o.Strokes))
 	}
-	s.SpectralArc, s.LogJerk = estimate.SeriesMedian(arcs, 0), estimate.SeriesMedian(jerks, 0)
+	s.LogJerk = estimate.SeriesMedian(jerks, 0)
 
 	rate, fc := median(rates), o.Spectral.CutoffHz
-	switch {
-	case rate > 0.9*fc:
+	if rate > 0.9*fc {
 		s.SpectralArc = estimate.Missing[float64]("cut-off", "spectral arc length", fmt.Sprintf(
 			"its cut-off of %.3g Hz takes away the strokes themselves, of which there are %.3g a second", fc, rate))
-	case 3*rate > fc:
-		s.Notes = append(s.Notes, fmt.Sprintf(
-			"The spectral arc length stops at %.3g Hz, and leaves out what is rough within strokes of %.3g a second: compare it at the same rate only.", fc, rate))
+	} else {
+		var spec spectrum
+		var arcs []float64
+		for _, g := range good {
+			arcs = append(arcs, spec.arcLength(speed[g.lo:g.hi], hz, o.Spectral))
+		}
+		s.SpectralArc = estimate.SeriesMedian(arcs, 0)
+		if 3*rate > fc {
+			s.Notes = append(s.Notes, fmt.Sprintf(
+				"The spectral arc length stops at %.3g Hz, and leaves out what is rough within strokes of %.3g a second: compare it at the same rate only.", fc, rate))
+		}
 	}
 	s.NoiseShare = float64(len(cols)) * jerkNoise(lp, low, hz) * m.Noise * m.Noise / median(squares)
 	switch {
@@ -142,6 +150,8 @@ func noiseWhy(share float64) string {
 }
 
 type stretch struct{ start, end float64 }
+
+type span struct{ lo, hi int } // of samples
 
 // stretches returns the stretches of n strokes that follow each other.
 func stretches(strokes []motion.Stroke, n int) []stretch {

@@ -48,7 +48,19 @@ func (o SpectralOptions) withDefaults() SpectralOptions {
 // fewer than two samples, a speed that is zero throughout, NaN or infinity
 // anywhere, and when less than two bins are left.
 func SpectralArcLength(speed []float64, sampleHz float64, o SpectralOptions) float64 {
-	o = o.withDefaults()
+	var s spectrum
+	return s.arcLength(speed, sampleHz, o.withDefaults())
+}
+
+// spectrum is room for spectral arc lengths one after another.
+type spectrum struct {
+	fft    *fourier.FFT
+	padded []float64
+	c      []complex128
+	m      []float64
+}
+
+func (s *spectrum) arcLength(speed []float64, sampleHz float64, o SpectralOptions) float64 {
 	n := len(speed)
 	if n < 2 || !(sampleHz > 0) || o.Padding > 10 {
 		return math.NaN()
@@ -58,12 +70,13 @@ func SpectralArcLength(speed []float64, sampleHz float64, o SpectralOptions) flo
 		size *= 2
 	}
 	size <<= o.Padding
-	padded := make([]float64, size)
-	copy(padded, speed)
-	c := fourier.NewFFT(size).Coefficients(nil, padded)
-	m := make([]float64, len(c))
+	if s.fft == nil || s.fft.Len() != size {
+		*s = spectrum{fourier.NewFFT(size), make([]float64, size), make([]complex128, size/2+1), make([]float64, size/2+1)}
+	}
+	clear(s.padded[copy(s.padded, speed):])
+	m := s.m
 	peak := 0.0
-	for i, v := range c {
+	for i, v := range s.fft.Coefficients(s.c, s.padded) {
 		m[i] = math.Hypot(real(v), imag(v))
 		peak = math.Max(peak, m[i]) // NaN stays
 	}

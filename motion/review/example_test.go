@@ -117,7 +117,7 @@ func ExampleParseSetup() {
 	fmt.Println(err)
 	// Output:
 	// pick_tip pick end-on true [690 655] 42
-	// line 3: unknown field "hand"
+	// line 3: there is no key "hand"
 }
 
 // What the names of the points make safe to assume is assumed, and said.

@@ -3,54 +3,25 @@ package review
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
-	"strings"
 
+	"github.com/plectrace/plectrace/motion/internal/strict"
 	"github.com/plectrace/plectrace/trajectory"
 )
 
 // ParseSetup reads a settings file. An unknown key, a value of the wrong kind
 // and anything after the object are errors that name it.
 func ParseSetup(r io.Reader) (Setup, error) {
-	data, err := io.ReadAll(io.LimitReader(r, 1<<20+1))
-	if err != nil {
-		return Setup{}, err
-	}
-	if len(data) > 1<<20 {
-		return Setup{}, errors.New("the settings file is over 1 MiB: is it the export?")
-	}
 	var s Setup
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&s); err != nil {
-		return Setup{}, setupError(data, d.InputOffset(), err)
-	}
-	if _, err := d.Token(); err != io.EOF {
-		return Setup{}, setupError(data, d.InputOffset(), errors.New("more text follows the closing brace"))
+	if err := strict.Decode(r, &s); err != nil {
+		return Setup{}, err
 	}
 	if s.Schema != "" && s.Schema != SetupSchema {
 		return Setup{}, fmt.Errorf("schema is %q: this program reads %q", s.Schema, SetupSchema)
 	}
 	s.Schema = SetupSchema
 	return s, nil
-}
-
-func setupError(data []byte, offset int64, err error) error {
-	var syntax *json.SyntaxError
-	var kind *json.UnmarshalTypeError
-	switch {
-	case errors.As(err, &syntax):
-		offset = syntax.Offset
-	case errors.As(err, &kind):
-		offset = kind.Offset
-		err = fmt.Errorf("%s cannot be a %s", kind.Field, kind.Value)
-	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		err = errors.New("the text ends too early")
-	}
-	line := 1 + bytes.Count(data[:min(int(offset), len(data))], []byte("\n"))
-	return fmt.Errorf("line %d: %s", line, strings.TrimPrefix(err.Error(), "json: "))
 }
 
 // JSON returns the settings file for s.
