@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math"
 	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -114,10 +115,23 @@ func TestBadInput(t *testing.T) {
 		{"settings cut off", settings(`{"tip": `), "", 1, "lesson.take.json: line 1", "-write-settings"},
 		{"settings are prose", settings("tip is the tip\n"), "", 1, "lesson.take.json: line 1", "-write-settings"},
 		{"settings are empty", settings(""), "", 1, "lesson.take.json", "-write-settings"},
-		{"unknown key", settings("{\n\"tip\": \"tip\",\n\"colour\": 3}"), "", 1, `lesson.take.json: line 3: unknown field "colour"`, "-write-settings"},
+		{"unknown key", settings("{\n\"tip\": \"tip\",\n\"colour\": 3}"), "", 1, `lesson.take.json: line 3: there is no key "colour"`, "-write-settings"},
 		{"wrong kind", settings(`{"rate": "fast"}`), "", 1, "lesson.take.json: line 1: rate", "-write-settings"},
 		{"another schema", settings(`{"schema": "plectrace/take/9"}`), "", 1, "lesson.take.json", "-write-settings"},
 		{"no such settings", one(good), "-settings none.json lesson.csv", 1, "none.json", "-settings"},
+
+		{"a text for a time", settings(`{"touch_s": "two"}`), "", 1, "line 1: touch_s cannot be a text", "see onetake -h, 'The strings'"},
+		{"a list for a name", settings(`{"marks": {"distance_mm": [3]}}`), "", 1, "line 1: marks.distance_mm cannot be a list", "-write-settings"},
+		{"three corners", settings(`{"card": {"corners": ["a", "b", "c"]}}`), "", 1, "the card has 3 corners", "see onetake -h, 'The camera'"},
+		{"touch of no string", settings(`{"touch_string": 2}`), "", 1, "touch_string", "see onetake -h, 'The strings'"},
+		{"points of the pick", settings(`{"pick_points": ["tip"]}`), "", 1, "pick_points", "see onetake -h, 'The hand'"},
+		{"settings are a folder", map[string]string{"lesson.csv": good, "w/": ""}, "-settings w lesson.csv", 1, `"w": it is a folder`, "-settings"},
+
+		// What lies beside the export.
+		{"no onsets", one(good), "-onsets w.csv lesson.csv", 1, `cannot read the onsets from "w.csv": there is no such file`, "check the name"},
+		{"onsets are a folder", map[string]string{"lesson.csv": good, "w/": ""}, "-onsets w lesson.csv", 1, `"w": it is a folder`, "check the name"},
+		{"onsets are prose", map[string]string{"lesson.csv": good, "w.csv": "one, two, three\n"}, "-onsets w.csv lesson.csv", 1, "w.csv: ", "see onetake -h, 'The strings'"},
+		{"reference is prose", map[string]string{"lesson.csv": good, "w.json": "slowly"}, "-reference w.json lesson.csv", 1, "w.json: ", "-keep-reference"},
 
 		// Where to write.
 		{"no parent", one(good), "-out no/such/folder lesson.csv", 1, "no/such", "make the folder"},
@@ -130,8 +144,9 @@ func TestBadInput(t *testing.T) {
 		{"unknown view", one(good), "-view above lesson.csv", 2, "-view", "end-on"},
 		{"unknown kind of tip", one(good), "-tip-is thumb lesson.csv", 2, "-tip-is", "marker"},
 		{"unknown side", one(good), "-outward out lesson.csv", 2, "-outward", "left"},
+		{"unknown note", one(good), "-tempo-note crotchet lesson.csv", 2, "-tempo-note: note value", "see onetake -h"},
 		{"two files", one(good), "lesson.csv lesson.csv", 2, "2 files", "one file"},
-		{"check nothing", nil, "-check", 2, "no file", "name the export"},
+		{"settings of nothing", nil, "-write-settings", 2, "no file", "name the export"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Chdir(t.TempDir())
@@ -165,6 +180,9 @@ func TestBadInput(t *testing.T) {
 				t.Errorf("%q does not say what to do: %s", line, c.next)
 			}
 			wantPlain(t, "the message", line)
+			if hit := regexp.MustCompile(`(^|: )(contact|cycle|drive|json|motion|tempo|tracks|trajectory): |Capture|cannot be an? (string|array|object)|open |read \w+:`).FindString(line); hit != "" {
+				t.Errorf("%q holds %q, which only programmers know", line, hit)
+			}
 			if d := cmp.Diff(before, tree(t)); d != "" {
 				t.Errorf("something is left behind (-before +after)\n%s", d)
 			}
@@ -190,7 +208,7 @@ func TestOddInput(t *testing.T) {
 		{"slowed film", "lesson.csv", export(heads, nil), []string{"-slowed-by", "0.5"}, "4.00", "120 samples a second"},
 		{"slowed film, said", "lesson.csv", export(heads, nil), []string{"-slowed-by", "2"}, "The film is taken to be slowed by 2: times are divided by 2.", "times are divided by 2"},
 		{"slowed twice", "lesson.csv", export(heads, nil), []string{"-slowed-by", "4"}, "nobody plays that fast", "nobody plays that fast"},
-		{"lengths in pixels", "lesson.csv", export(heads, nil), nil, "Path: ", "<td>px</td>"},
+		{"lengths in pixels", "lesson.csv", export(heads, nil), nil, "Path: ", "Stroke length, px"},
 		{"a rate beside a time column", "lesson.csv", export(heads, nil), []string{"-rate", "30"}, "-rate is not used", "240 samples a second"},
 		{"too few samples for strokes", "lesson.csv", export(heads, func(i int, row []string) []string {
 			swing := math.Sin(math.Pi * 13 * float64(i) / 30) // 30 frames/s, 13 strokes/s

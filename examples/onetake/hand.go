@@ -2,14 +2,10 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
-	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
-	"github.com/plectrace/plectrace/trajectory"
-	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // carryWords tells how far the hand is carried along with the tip.
@@ -31,7 +27,17 @@ func carryWords(r *review.Review) []string {
 	case v.Low > 0.3 && v.High < 0.7:
 		text = " The arm and what lies beyond that point share the work."
 	}
-	return []string{fmt.Sprintf("Carry: the %s (%s) moves by %s of the tip's travel, in step with it.%s", landmark(c.Landmark), c.Point, between(c.Value, 2), text)}
+	return []string{fmt.Sprintf("Carry: the %s moves by %s of the tip's travel, in step with it.%s", pointName(c), between(c.Value), text)}
+}
+
+// pointName is what a tracked point is, and its name in the export where that
+// says something else.
+func pointName(c review.HandCarry) string {
+	l := landmark(c.Landmark)
+	if l == strings.ReplaceAll(c.Point, "_", " ") {
+		return l
+	}
+	return l + " (" + c.Point + ")"
 }
 
 func landmark(l drive.Landmark) string { return strings.ReplaceAll(l.String(), "_", " ") }
@@ -64,7 +70,7 @@ func driveWords(r *review.Review) []string {
 		return nil // the table has it
 	}
 	out := []string{"Of the tip's travel comes from: " + strings.Join(parts, "; ") + "."}
-	if d.Leading >= 0 {
+	if d.Leading >= 0 && len(d.Shares[d.Leading].Joints) == 1 {
 		text := fmt.Sprintf("What moves the tip most: %s.", joints(d.Shares[d.Leading]))
 		if d.SameLeading.Known() {
 			text += fmt.Sprintf(" It leads in %s of the strokes.", percent(d.SameLeading.Value))
@@ -86,15 +92,6 @@ func joints(s drive.Share) string {
 	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }
 
-// shareOf is a share with its interval in per cent.
-func shareOf(v estimate.Value[float64]) string {
-	s := fmt.Sprintf("%.0f %%", 100*v.Value)
-	if math.IsNaN(v.Low) || math.IsNaN(v.High) {
-		return s
-	}
-	return s + fmt.Sprintf(" (%.0f to %.0f)", 100*v.Low, 100*v.High)
-}
-
 // stringWords tells what the strokes do at the strings.
 func stringWords(r *review.Review) []string {
 	if r.Contacts == nil {
@@ -106,7 +103,8 @@ func stringWords(r *review.Review) []string {
 	}
 	d, u := r.Value("follow_through_down"), r.Value("follow_through_up")
 	if d.Known() && u.Known() {
-		out = append(out, fmt.Sprintf("Past the string the tip travels %s before it turns after a downstroke, %s after an upstroke.", length(r, d), length(r, u)))
+		l := lengths(r, d, u)
+		out = append(out, fmt.Sprintf("Past the string the tip travels %s before it turns after a downstroke, %s after an upstroke.", l[0], l[1]))
 	}
 	for _, s := range []struct{ name, title string }{{"slowing_down", "downstrokes"}, {"slowing_up", "upstrokes"}} {
 		if v := r.Value(s.name); v.Known() && v.Low > 0 {
@@ -130,7 +128,11 @@ func soundWords(r *review.Review) []string {
 		out = append(out, fmt.Sprintf("By the sound %s of the strokes made no note.", shareOf(v)))
 	}
 	if len(m.Extra) > 0 {
-		out = append(out, fmt.Sprintf("%s in the list of onsets belong to no stroke: the other hand, a double hit, or a noise.", upper(count(len(m.Extra), "note"))))
+		belong := "belong"
+		if len(m.Extra) == 1 {
+			belong = "belongs"
+		}
+		out = append(out, fmt.Sprintf("%s in the list of onsets %s to no stroke: the other hand, a double hit, or a noise.", upper(count(len(m.Extra), "note")), belong))
 	}
 	if r.Contacts != nil {
 		if a := m.Agreement(r.Contacts); len(a.Ghosted)+len(a.SoundOnly) > 0 {
@@ -139,7 +141,7 @@ func soundWords(r *review.Review) []string {
 		}
 	}
 	if v := r.Value("attack_spread_db"); v.Known() {
-		out = append(out, fmt.Sprintf("The notes' levels spread by %s dB (0 would be the same attack every time).", between(v, 1)))
+		out = append(out, fmt.Sprintf("The notes' levels spread by %s dB (0 would be the same attack every time).", between(v)))
 	}
 	return out
 }
@@ -167,105 +169,4 @@ func referenceWords(r *review.Review) []string {
 	}
 	return []string{fmt.Sprintf("Against the reference%s: first within its margins at %.1f s%s; within them for %.1f s in all, at most %.1f s at a stretch%s.",
 		note, c.First.Value, at, c.Total, c.Longest, end)}
-}
-
-// carried is the section on what carries the tip.
-func carried(d *notebook.Doc, r *review.Review) {
-	if len(r.Carries) == 0 {
-		return
-	}
-	s := d.Section("What carries the tip")
-	s.Text("Carry is how far a point of the hand or the arm travels in step with the tip, as a share of the tip's travel: near 1 the arm carries the hand, a small one means that wrist or fingers move the pick.")
-	t := notebook.Table{
-		Caption: "Carry of the tracked points over the take.",
-		Head:    []string{"Point", "is the", "Carry", "Interval", "Comes after the tip by, degrees of a cycle"},
-		Numeric: []bool{false, false, true, true, true},
-	}
-	for _, c := range r.Carries {
-		row := []string{c.Point, landmark(c.Landmark), "", "", ""}
-		if c.Value.Known() {
-			row[2], row[3] = fmt.Sprintf("%.2f", c.Value.Value), fmt.Sprintf("%.2f to %.2f", c.Value.Low, c.Value.High)
-		}
-		if c.Lag.Known() {
-			row[4] = fmt.Sprintf("%.0f", c.Lag.Value.Degrees())
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	s.Table(t)
-	if r.Drive != nil && r.Drive.Absent == nil {
-		t := notebook.Table{
-			Caption: "Share of the tip's travel along the stroke that each joint brings. Together they make 100 %; a joint that works against the others is negative.",
-			Head:    []string{"Joint", "Share, %", "Interval", "Scatter from stroke to stroke, %", "Remark"},
-			Numeric: []bool{false, true, true, true, false},
-		}
-		for _, sh := range r.Drive.Shares {
-			row := []string{joints(sh), "", "", "", sh.Why}
-			if sh.Value.Known() {
-				row[1], row[2] = fmt.Sprintf("%.0f", 100*sh.Value.Value), fmt.Sprintf("%.0f to %.0f", 100*sh.Value.Low, 100*sh.Value.High)
-			} else if sh.Value.Absent != nil {
-				row[4] = strings.TrimPrefix(row[4]+"; "+sh.Value.Absent.Why, "; ")
-			}
-			if sh.Scatter.Known() {
-				row[3] = fmt.Sprintf("%.0f", 100*sh.Scatter.Value)
-			}
-			t.Rows = append(t.Rows, row)
-		}
-		s.Table(t)
-		s.List(r.Drive.Notes...)
-	}
-}
-
-// compared is the section on the reference motion.
-func compared(d *notebook.Doc, r *review.Review) {
-	if r.Course == nil {
-		return
-	}
-	s := d.Section("Beside the reference motion")
-	s.Text("Inside means that the whole interval of the difference lies within the margin, outside that it lies beyond it. Otherwise it cannot be said.")
-	t := notebook.Table{
-		Caption: "Difference of each span from the reference.",
-		Head:    []string{"Span", "from, s", "to, s", "What", "Difference", "Interval", "Margin", "Answer"},
-		Numeric: []bool{false, true, true, false, true, true, true, false},
-	}
-	for _, sp := range r.Spans {
-		for i, c := range sp.Distance.Components {
-			row := []string{"", "", "", c.Name, "", "", "", c.Answer.String()}
-			if i == 0 {
-				row[0], row[1], row[2] = sp.Kind(), fmt.Sprintf("%.2f", sp.Start), fmt.Sprintf("%.2f", sp.End)
-			}
-			if v := c.Difference; v.Known() {
-				n := decimals(v)
-				row[4] = strings.TrimSpace(fmt.Sprintf("%.*f %s", n, v.Value, strings.ReplaceAll(c.Unit, "deg", "degrees")))
-				if v.Low == v.Low && v.High == v.High {
-					row[5] = fmt.Sprintf("%.*f to %.*f", n, v.Low, n, v.High)
-				}
-			}
-			if c.Margin > 0 {
-				row[6] = fmt.Sprintf("%.3g", c.Margin)
-			}
-			if c.LeftOut != nil {
-				row[7] = "left out: " + c.LeftOut.Why
-			}
-			t.Rows = append(t.Rows, row)
-		}
-	}
-	s.Table(t)
-}
-
-// cameraWords tells what is known of the camera's raise and of skew.
-func cameraWords(r *review.Review) []string {
-	if r.Frame.View != trajectory.EndOn {
-		return nil
-	}
-	var out []string
-	if c := r.Card; c != nil {
-		out = append(out, fmt.Sprintf("By the card the camera looks down on the strings by %.0f degrees (%.0f to %.0f); %.3g px are a millimetre at the strings.",
-			c.Raise.Value.Degrees(), c.Raise.Low.Degrees(), c.Raise.High.Degrees(), c.Scale.Value))
-	} else if r.Setup.RaiseDeg == nil {
-		out = append(out, "How far the camera looks down on the strings is not known: 0 to 25 degrees is allowed for. A card upright across the strings tells it (card).")
-	}
-	if r.Setup.SkewDeg == nil {
-		out = append(out, "How far the strokes run along the strings does not show in this view: up to 30 degrees either way is allowed for. A front-on take of the same player tells it (skew_deg).")
-	}
-	return out
 }

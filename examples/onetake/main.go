@@ -28,7 +28,7 @@ var program = cli.Program{
 	Does: "Reviews one take of picking: reads the coordinates that a tracker exported, says in plain words what was measured, and writes a folder with a page, tables and a machine-readable review. Without FILE it reviews a bundled demo take.",
 	Usage: []string{
 		"[flags] [FILE]",
-		"-check [flags] FILE            say what this set-up can and cannot measure",
+		"-check [flags] [FILE]          say what this set-up can and cannot measure",
 		"-write-settings [flags] FILE   write a starter for the settings file",
 	},
 	Examples: []string{
@@ -42,17 +42,19 @@ var program = cli.Program{
 		{Title: "What was tracked:", Flags: []string{"tip", "tip-is", "bass", "treble", "nut", "distance-mm", "marks-elsewhere", "unit", "min-confidence"}},
 		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by", "exposure-s", "tempo-bpm", "tempo-note"}},
 		{Title: "How it was filmed (signs):", Flags: []string{"view", "y-up", "left-handed", "mirrored", "from-neck", "outward"}},
-		{Title: "The camera:", Flags: []string{"card", "raise-deg", "skew-deg", "setup"}},
-		{Title: "The strings:", Flags: []string{"strings", "pair-gap-mm", "crown-radius-mm", "string-played", "touch-s", "touch-string", "onsets"}},
-		{Title: "The hand:", Flags: []string{"landmarks", "pick-points"}},
+		{Title: theCamera + ":", Flags: []string{"card", "raise-deg", "skew-deg", "setup"}},
+		{Title: theStrings + ":", Flags: []string{"strings", "pair-gap-mm", "crown-radius-mm", "string-played", "touch-s", "touch-string", "onsets"}},
+		{Title: theHand + ":", Flags: []string{"landmarks", "pick-points"}},
 		{Title: "A motion to compare with:", Flags: []string{"reference", "keep-reference"}},
 	},
 	Notes: []string{
 		"What the program must know comes from flags, or from a small JSON file beside the export, NAME.take.json for NAME.csv; flags win. What is left open is guessed from the header where that is safe, and every guess is printed.",
 		"The export is delimited text (comma, semicolon, tab) with a column for each axis of each point, such as tip_x and tip_y, and a time column or -rate. Missing samples are empty or nan.",
 		"A mark is the name of a tracked point, or fixed picture coordinates x,y. The bass mark lies on the string plane on the side of the lowest-pitched string, the treble mark on the other; -distance-mm is the distance between them, measured on the instrument.",
+		settingsNote,
 		"Fast repeated motion can hurt. Stop at pain, numbness or tingling, rest, and see a clinician if it stays. Nothing here is medical advice.",
 	},
+	Samples: []cli.Sample{settingsSample},
 }
 
 func main() { cli.Main(program, run) }
@@ -67,8 +69,8 @@ func run(args []string, out io.Writer) error {
 	switch {
 	case len(rest) > 1:
 		return cli.Usage(fmt.Errorf("%d files given", len(rest)), "give one file: one take at a time")
-	case len(rest) == 0 && (f.check || f.starter):
-		return cli.Usage(errors.New("no file given"), "name the export to look at")
+	case len(rest) == 0 && f.starter:
+		return cli.Usage(errors.New("no file given"), "name the export that the settings are for")
 	}
 	var t *take
 	if len(rest) == 0 {
@@ -86,7 +88,7 @@ func run(args []string, out io.Writer) error {
 		return writeStarter(t, f, out)
 	}
 	if err := t.setup.Validate(); err != nil {
-		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "see "+program.Name+" -h, or start from the file that -write-settings makes")
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), nextStep(err, "see "+program.Name+" -h, or start from the file that -write-settings makes"))
 	}
 	said := len(t.notes)
 	rec, err := t.read()
@@ -99,40 +101,55 @@ func run(args []string, out io.Writer) error {
 	if f.check {
 		return check(rec, t, out)
 	}
+	if err := mayKeep(f, t); err != nil {
+		return err
+	}
 	o, err := beside(f)
 	if err != nil {
 		return err
 	}
 	r, err := review.Run(rec, t.setup, o)
 	if err != nil {
-		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
-	}
-	if f.keepReference != "" {
-		if err := keepReference(r, t, f, out); err != nil {
-			return err
-		}
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), nextStep(err, ""))
 	}
 	files, err := render(r, t)
 	if err != nil {
 		return err
 	}
-	dir := f.out
-	if dir == "" {
-		dir = t.base + "-review"
+	kept, err := stageReference(r, t, f)
+	if err != nil {
+		return err
 	}
+	defer kept.Discard()
+	dir := f.folder(t)
 	if err := cli.WriteFolder(dir, files, f.force); err != nil {
+		return err
+	}
+	if err := kept.Commit(); err != nil {
 		return err
 	}
 	for _, line := range summary(r) {
 		fmt.Fprintln(out, line)
 	}
 	fmt.Fprintf(out, "\nWritten: %s with page.html (open it in a browser), strokes.csv, spans.csv and review.json.\n", dir)
+	if f.keepReference != "" {
+		fmt.Fprintf(out, "Written: %s, the motion of the longest settled span. Compare other takes with -reference %[1]s\n", f.keepReference)
+	}
 	return nil
+}
+
+// folder is where the review goes.
+func (f *flags) folder(t *take) string {
+	if f.out != "" {
+		return f.out
+	}
+	return t.base + "-review"
 }
 
 // take is an export with what is known about it.
 type take struct {
 	name, base string // of the export; without folder and ending
+	settings   string // the file they were read from, if there was one
 	setup      review.Setup
 	notes      []string
 	open       func() (io.ReadCloser, error)
@@ -231,12 +248,12 @@ func badExport(err error) error {
 		"rate":       "say -rate FRAMES or -time NAME",
 		"time-unit":  "say -time-unit UNIT",
 		"column":     "see -time",
-		"point":      "see -tip, -bass, -treble and -nut",
+		"point":      "see -tip, -bass, -treble, -nut, -card, -landmarks and -pick-points",
 		"unit":       "see -unit",
 		"confidence": "see -min-confidence",
 		"read":       "check that the file can be read",
 	}[e.Rule]
-	return cli.Input(errors.New(strings.TrimPrefix(e.Error(), "tracks: ")), next)
+	return cli.Input(e, next)
 }
 
 // readSettings reads the settings file, if there is one.
@@ -245,17 +262,18 @@ func (t *take) readSettings(name string, f *flags) error {
 	if file == "" {
 		file = settingsName(name)
 	}
-	data, err := os.ReadFile(file)
+	data, err := cli.ReadFile(file, "settings", "check the name given with -settings")
 	switch {
-	case errors.Is(err, fs.ErrNotExist) && f.settings == "":
+	case errors.Is(err, fs.ErrNotExist) && (f.settings == "" || f.starter):
 		return nil
 	case err != nil:
-		return cli.Input(fmt.Errorf("cannot read the settings: %w", err), "check the name given with -settings")
+		return err
 	}
 	s, err := review.ParseSetup(bytes.NewReader(data))
 	if err != nil {
-		return cli.Input(fmt.Errorf("%s: %w", file, err), "compare it with the starter that -write-settings makes")
+		return cli.Input(fmt.Errorf("%s: %w", file, err), nextStep(err, "compare it with the starter that -write-settings makes"))
 	}
+	t.settings = file
 	t.setup = s
 	t.notes = append(t.notes, "Settings from "+file+".")
 	return nil
@@ -284,21 +302,20 @@ func (t *take) read() (*trajectory.Recording, error) {
 // beside reads what lies beside the export: onsets and a reference motion.
 func beside(f *flags) (review.Options, error) {
 	var o review.Options
-	read := func(name, what string, parse func(io.Reader) error) error {
+	read := func(name, what, next string, parse func(io.Reader) error) error {
 		if name == "" {
 			return nil
 		}
-		file, err := os.Open(name)
+		data, err := cli.ReadFile(name, what, "check the name and the folder")
 		if err != nil {
-			return cli.Input(fmt.Errorf("cannot read the %s: %w", what, err), "check the name and the folder")
+			return err
 		}
-		defer file.Close()
-		if err := parse(file); err != nil {
-			return cli.Input(fmt.Errorf("%s: %w", name, err), "")
+		if err := parse(bytes.NewReader(data)); err != nil {
+			return cli.Input(fmt.Errorf("%s: %w", name, err), next)
 		}
 		return nil
 	}
-	err := read(f.onsets, "onsets", func(r io.Reader) (err error) {
+	err := read(f.onsets, "onsets", hint(theStrings), func(r io.Reader) (err error) {
 		if o.Onsets, err = contact.ReadOnsets(r); o.Onsets == nil {
 			o.Onsets = []contact.Onset{}
 		}
@@ -307,28 +324,11 @@ func beside(f *flags) (review.Options, error) {
 	if err != nil {
 		return o, err
 	}
-	return o, read(f.reference, "reference", func(r io.Reader) error {
+	return o, read(f.reference, "reference motion", "give a file that -keep-reference wrote", func(r io.Reader) error {
 		ref, err := cycle.ParseReference(r)
 		o.Reference = &ref
 		return err
 	})
-}
-
-// keepReference writes the settled motion of the take as a reference.
-func keepReference(r *review.Review, t *take, f *flags, out io.Writer) error {
-	ref, err := r.KeepReference("the longest settled span of "+filepath.Base(t.name), cycle.Margins{})
-	if err != nil {
-		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "a reference needs a take with a settled span")
-	}
-	data, err := ref.JSON()
-	if err != nil {
-		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
-	}
-	if err := cli.WriteFile(f.keepReference, data, f.force); err != nil {
-		return err
-	}
-	fmt.Fprintf(out, "Written: %s, the motion of the longest settled span. Compare other takes with -reference %s\n", f.keepReference, f.keepReference)
-	return nil
 }
 
 // writeStarter writes the settings as far as they are known.
@@ -352,7 +352,7 @@ func writeStarter(t *take, f *flags, out io.Writer) error {
 func check(rec *trajectory.Recording, t *take, out io.Writer) error {
 	findings, err := review.Check(rec, t.setup, review.Options{})
 	if err != nil {
-		return cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
+		return cli.Input(fmt.Errorf("%s: %w", t.name, err), nextStep(err, ""))
 	}
 	for _, list := range []struct {
 		title string

@@ -177,8 +177,8 @@ func TestDemo(t *testing.T) {
 		}
 	}
 	for name, head := range map[string]string{
-		"demo-review/strokes.csv": "stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,pick_angle_deg,carry,leading_joint\n1,",
-		"demo-review/spans.csv":   "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,evenness,reference\nsea",
+		"demo-review/strokes.csv": "stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,edge_angle_deg,lean_deg,carry,leading_joint\n1,",
+		"demo-review/spans.csv":   "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,unevenness,reference\nsea",
 	} {
 		if !strings.HasPrefix(files[name], head) {
 			t.Errorf("%s begins with %.300q", name, files[name])
@@ -324,6 +324,10 @@ func TestWriteSettings(t *testing.T) {
 		t.Error("-force replaces nothing")
 	}
 
+	// Elsewhere, where there is none yet.
+	mustRun(t, "-write-settings", "-settings", "other.json", "lesson.csv")
+	mustRun(t, "-settings", "other.json", "-out", "other", "lesson.csv")
+
 	// Where the tip is not clear, the starter is the place to say so.
 	save(t, "codes.csv", strings.Replace(export, "tip_x,tip_y", "A1_x,A1_y", 1))
 	if out := mustRun(t, "-write-settings", "codes.csv"); !strings.Contains(out, `"A1"`) || !strings.Contains(read(t, "codes.take.json"), `"tip": ""`) {
@@ -349,6 +353,18 @@ func TestCheckOnly(t *testing.T) {
 		if line != "" && !strings.HasSuffix(line, ".") && !strings.HasSuffix(line, ":") {
 			t.Errorf("no sentence: %q", line)
 		}
+	}
+}
+
+// TestCheckDemo: -check, too, looks at the demo when no export is named.
+func TestCheckDemo(t *testing.T) {
+	t.Chdir(t.TempDir())
+	out := mustRun(t, "-check")
+	if !strings.Contains(out, "Demo:") || !strings.Contains(out, "This set-up can measure:\n- ") {
+		t.Errorf("-check says\n%s", out)
+	}
+	if files := tree(t); len(files) != 1 {
+		t.Errorf("-check writes %v", slices.Sorted(maps.Keys(files)))
 	}
 }
 

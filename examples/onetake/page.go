@@ -12,9 +12,7 @@ import (
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/motion/review"
-	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
-	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // render makes the files of the review's folder.
@@ -52,6 +50,8 @@ func page(r *review.Review, t *take) *notebook.Doc {
 
 	if len(r.Motion.Strokes) > 0 {
 		figures(d.Section("Pictures"), r)
+	}
+	if len(r.Motion.Strokes) > 0 && !changesPace(r) {
 		s = d.Section("Early against late")
 		s.Text("The first third of the take beside its last third.")
 		s.List(changes(r)...)
@@ -63,7 +63,9 @@ func page(r *review.Review, t *take) *notebook.Doc {
 	}
 
 	carried(d, r)
-	compared(d, r)
+	if !changesPace(r) {
+		compared(d, r)
+	}
 	numbers(d.Section("The numbers"), r)
 	cuts(d.Section("What was cut and filled"), r)
 
@@ -170,72 +172,6 @@ func sourceAt(r *review.Review, t float64) figure.Point {
 // unit is the unit of lengths.
 func unit(r *review.Review) string { return r.UnitOf(review.Measure{Unit: "unit"}) }
 
-// numbers is the table of measures with their intervals.
-func numbers(s *notebook.Section, r *review.Review) {
-	table := notebook.Table{
-		Caption: "Measures of this take. The interval holds the true value in 95 of 100 such takes; where it is empty, there were too few for one.",
-		Head:    []string{"Measure", "Value", "Interval", "Unit", "From"},
-		Numeric: []bool{false, true, true},
-	}
-	for i, m := range review.Measures() {
-		v := r.Values[i]
-		if !v.Known() {
-			continue
-		}
-		d := decimals(v)
-		interval := ""
-		if v.Low == v.Low && v.High == v.High {
-			interval = fmt.Sprintf("%.*f to %.*f", d, v.Low, d, v.High)
-		}
-		table.Rows = append(table.Rows, []string{m.Title, fmt.Sprintf("%.*f", d, v.Value), interval, r.UnitOf(m), count(v.N, m.Of)})
-	}
-	s.Table(table)
-	if len(r.Spans) == 0 {
-		return
-	}
-	spans := notebook.Table{
-		Caption: "Settled and searching spans.",
-		Head:    []string{"Kind", "from, s", "to, s", "Strokes", "Strokes a second", "BPM sixteenths", "Path angle, degrees"},
-		Numeric: []bool{false, true, true, true, true, true, true},
-	}
-	if len(r.Carries) > 0 {
-		spans.Head, spans.Numeric = append(spans.Head, "Carry"), append(spans.Numeric, true)
-	}
-	for _, sp := range r.Spans {
-		rate, tempoText, angle := "", "", ""
-		if sp.Rate.Known() {
-			rate = fmt.Sprintf("%.2f", float64(sp.Rate.Value))
-			tempoText = fmt.Sprintf("%.0f", float64(sp.Rate.Value.BPM(tempo.Sixteenth)))
-		}
-		if sp.PathAngle.Known() {
-			angle = fmt.Sprintf("%.1f", sp.PathAngle.Value.Degrees())
-		}
-		row := []string{sp.Kind(), fmt.Sprintf("%.2f", sp.Start), fmt.Sprintf("%.2f", sp.End), fmt.Sprint(sp.Strokes), rate, tempoText, angle}
-		if len(r.Carries) > 0 {
-			carry := ""
-			if sp.Carry.Known() {
-				carry = fmt.Sprintf("%.2f", sp.Carry.Value)
-			}
-			row = append(row, carry)
-		}
-		spans.Rows = append(spans.Rows, row)
-	}
-	s.Table(spans)
-}
-
-// decimals is how many to print: two digits of the interval's half-width, or
-// three significant digits where there is none.
-func decimals(v estimate.Value[float64]) int {
-	width, digits := (v.High-v.Low)/2, 1
-	if !(width > 0) {
-		width, digits = math.Abs(v.Value), 2
-	}
-	if width == 0 {
-		return 0
-	}
-	return min(max(digits-int(math.Floor(math.Log10(width))), 0), 6)
-}
-
 // cuts tells what became of the samples.
 func cuts(s *notebook.Section, r *review.Review) {
 	l := r.Loss
@@ -303,42 +239,6 @@ func film(s *notebook.Section, r *review.Review) {
 			s.List(l.items...)
 		}
 	}
-}
-
-// how tells what was assumed.
-func how(s *notebook.Section, r *review.Review, t *take) {
-	items := append([]string(nil), t.notes...)
-	m := r.Motion
-	items = append(items, fmt.Sprintf("View: %s. The tip is the point %q.", r.Frame.View, r.Setup.Tip))
-	switch r.Frame.View {
-	case trajectory.EndOn:
-		items = append(items, "Lengths and speeds are those seen in this view: travel along the strings does not show in it.")
-	case trajectory.Front:
-		items = append(items, "Lengths and speeds are those seen in this view: travel out of the instrument and back does not show in it.")
-	case trajectory.Oblique:
-		items = append(items, "Lengths and speeds are those seen in this view: it foreshortens travel along the strings and out of the instrument.")
-	}
-	if v := r.PerMM(); v > 0 {
-		items = append(items, fmt.Sprintf("Scale: %.3g %s for a millimetre. Lengths are in %s.", v, sourceUnit(r), unit(r)))
-	}
-	items = append(items, cameraWords(r)...)
-	if r.Frame.Follows {
-		items = append(items, "The instrument is followed by its tracked marks.")
-	} else {
-		items = append(items, "The instrument is taken to stay still: its marks are fixed.")
-	}
-	samples := fmt.Sprintf("%.4g samples a second", m.SampleHz)
-	if m.SamplesPerStroke > 0 {
-		samples += fmt.Sprintf(", %.3g for a stroke", m.SamplesPerStroke)
-	}
-	if m.Noise >= 0 && !math.IsInf(m.Noise, 0) {
-		samples += fmt.Sprintf("; noise of one sample %.2g %s", m.Noise, unit(r))
-	}
-	items = append(items, samples+".")
-	tol := r.Settling.Options.Tolerances
-	items = append(items, fmt.Sprintf("Settled means: for a second or more, scatter within %.2g degrees of angle, %.0f %% of duration and %.0f %% of length, noise removed, about one centre.",
-		tol.Angle.Degrees(), 100*tol.Duration, 100*tol.Length))
-	s.List(items...)
 }
 
 func upper(s string) string {

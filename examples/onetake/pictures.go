@@ -70,11 +70,13 @@ func figures(s *notebook.Section, r *review.Review) {
 		Alt:     "Where the tip is across the strings over time, settled and searching strokes told apart.",
 		Caption: "The tip across the strings over time. Gaps are pauses or lost samples.",
 	})
-	s.Figure(notebook.Figure{
-		SVG:     figure.RateOverTime{T: times, Rate: rates, Settled: settled, Typical: positive(r.Value("notes_per_second"))}.SVG(),
-		Alt:     "Strokes per second over time, with beats per minute of sixteenths beside.",
-		Caption: "Speed from cycle to cycle (a downstroke and an upstroke); settled spans are shaded.",
-	})
+	if !changesPace(r) {
+		s.Figure(notebook.Figure{
+			SVG:     figure.RateOverTime{T: times, Rate: rates, Settled: settled, Typical: positive(r.Value("notes_per_second"))}.SVG(),
+			Alt:     "Strokes per second over time, with beats per minute of sixteenths beside.",
+			Caption: "Speed from cycle to cycle (a downstroke and an upstroke); settled spans are shaded.",
+		})
+	}
 	if r.Value("path_angle_deg").Known() {
 		s.Figure(notebook.Figure{
 			SVG:     figure.AngleOverTime{T: middles, Angle: angles, Low: low, High: high, Settled: settled}.SVG(),
@@ -92,7 +94,7 @@ func figures(s *notebook.Section, r *review.Review) {
 		s.Figure(notebook.Figure{
 			SVG:     f.SVG(),
 			Alt:     "Carry of the hand in every stroke over time.",
-			Caption: fmt.Sprintf("Carry of the %s (%s) in every stroke: how far it travels in step with the tip.", landmark(r.Carries[0].Landmark), r.Carries[0].Point),
+			Caption: fmt.Sprintf("Carry of the %s in every stroke: how far it travels in step with the tip.", pointName(r.Carries[0])),
 		})
 	}
 	var down, up figure.Turns

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/review"
@@ -11,10 +12,11 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// summary is what the program prints: the findings of the page, shorter.
+// summary is what the program prints: the questions and findings of the page,
+// shorter.
 func summary(r *review.Review) []string {
 	lines := []string{""}
-	for _, f := range findings(r) {
+	for _, f := range append(slices.Clone(r.Questions), findings(r)...) {
 		lines = append(lines, "- "+f)
 	}
 	if l := r.Loss.Share(); l > 0.02 {
@@ -30,20 +32,24 @@ func summary(r *review.Review) []string {
 func findings(r *review.Review) []string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	out = append(out, r.Questions...)
-
 	rate, settled := r.Value("notes_per_second"), r.Value("settled_notes_per_second")
+	paces := changesPace(r)
 	switch {
+	case paces: // times and rates say nothing, and a question says so
+		if len(r.Motion.Strokes) == 0 {
+			add("Nothing can be told of this take before it is cut where its pace changes.")
+			return out
+		}
 	case rate.Known():
 		over := "over"
 		if few(rate) {
 			over = "over only"
 		}
 		add("Speed: %s strokes a second, which is %s in sixteenths, %s %s.",
-			between(rate, 2), bpm(rate.Value), over, count(len(r.Motion.Strokes), "stroke"))
+			between(rate), bpm(rate.Value), over, count(len(r.Motion.Strokes), "stroke"))
 		out = append(out, agreement(r)...)
 		if settled.Known() && r.Settling.Share.Known() && r.Settling.Share.Value < 0.98 {
-			add("In the settled spans alone: %s strokes a second (%s in sixteenths).", between(settled, 2), bpm(settled.Value))
+			add("In the settled spans alone: %s strokes a second (%s in sixteenths).", between(settled), bpm(settled.Value))
 		}
 	default:
 		if s := r.Value("spectral_notes_per_second"); s.Known() {
@@ -77,16 +83,22 @@ func findings(r *review.Review) []string {
 		if r.Frame.View == trajectory.Oblique {
 			what = "Path in the picture (an oblique view; compare it only within this set-up)"
 		}
-		add("%s: %.1f degrees to the strings%s%s.%s", what, a.Value, interval(r, a), from(a), lean)
+		digits := decimals(a)
+		if p := r.Value("picture_angle_deg"); r.Frame.View == trajectory.EndOn && p.Known() {
+			digits = decimals(p) // takes of one set-up are compared by it
+		}
+		add("%s: %s degrees to the strings%s%s.%s", what, fixed(a.Value, digits), interval(r, a, digits), from(a), lean)
 	} else if k := r.Value("skew_deg"); k.Known() {
-		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", between(k, 1), from(k))
+		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", between(k), from(k))
 	}
 
 	switch c := r.Clearing; c.Clearing {
 	case motion.ClearsAfterDownstrokes:
-		add("After a downstroke the tip turns out of the strings' way, %s above them; after an upstroke it turns among them.", length(r, c.AfterDown))
+		h := lengths(r, c.AfterDown)
+		add("After a downstroke the tip turns out of the strings' way, %s above them; after an upstroke it turns among them.", h[0])
 	case motion.ClearsAfterUpstrokes:
-		add("After an upstroke the tip turns out of the strings' way, %s above them; after a downstroke it turns among them.", length(r, c.AfterUp))
+		h := lengths(r, c.AfterUp)
+		add("After an upstroke the tip turns out of the strings' way, %s above them; after a downstroke it turns among them.", h[0])
 	case motion.ClearsBoth:
 		add("The tip turns out of the strings' way after both strokes.")
 	case motion.ClearsNeither:
@@ -95,31 +107,42 @@ func findings(r *review.Review) []string {
 
 	out = append(out, carryWords(r)...)
 	out = append(out, driveWords(r)...)
-	out = append(out, settlingWords(r)...)
-	out = append(out, referenceWords(r)...)
+	if !paces {
+		out = append(out, settlingWords(r)...)
+		out = append(out, referenceWords(r)...)
+	}
 	out = append(out, stringWords(r)...)
 	out = append(out, soundWords(r)...)
 
 	d, u := r.Value("turn_scatter_down"), r.Value("turn_scatter_up")
 	if d.Known() && u.Known() {
-		add("The turns scatter by %s on the treble side and %s on the bass side.", length(r, d), length(r, u))
+		scatter := lengths(r, d, u)
+		add("The turns scatter by %s on the treble side and %s on the bass side.", scatter[0], scatter[1])
 	}
 	return out
 }
 
+// changesPace reports whether the pace changes within the take as that of a film
+// does which goes over to slow motion. The first of r.Questions then asks about
+// it.
+func changesPace(r *review.Review) bool {
+	return len(r.Jumps) > 0
+}
+
 // interval is that of the path angle: in an end-on picture also the one that
 // leaves out what raise and skew can hide, as for comparing takes of one set-up.
-func interval(r *review.Review, a estimate.Value[float64]) string {
+func interval(r *review.Review, a estimate.Value[float64], decimals int) string {
 	p := r.Value("picture_angle_deg")
+	wide := rangeAt(a, decimals)
 	switch {
-	case math.IsNaN(a.Low) || math.IsNaN(a.High):
+	case wide == "":
 		return ""
 	case r.Frame.View != trajectory.EndOn || few(p):
-		return fmt.Sprintf(" (%.1f to %.1f)", a.Low, a.High)
+		return " (" + wide + ")"
 	case r.Setup.SkewDeg != nil && (r.Card != nil || r.Setup.RaiseDeg != nil):
-		return fmt.Sprintf(" (%.1f to %.1f, raise and skew taken into account)", a.Low, a.High)
+		return " (" + wide + ", raise and skew taken into account)"
 	}
-	return fmt.Sprintf(" (as seen in this picture %.1f to %.1f; %.1f to %.1f with what the camera's raise and the strokes' skew can hide)", p.Low, p.High, a.Low, a.High)
+	return fmt.Sprintf(" (as seen in this picture %s; %s with what the camera's raise and the strokes' skew can hide)", rangeAt(p, decimals), wide)
 }
 
 // few reports whether a value rests on too little for anything to follow from
@@ -225,27 +248,8 @@ func plain(a estimate.Absence) string {
 	return a.Why
 }
 
-// between is a value with its interval, "8.2 (8.1 to 8.3)".
-func between(v estimate.Value[float64], decimals int) string {
-	s := fmt.Sprintf("%.*f", decimals, v.Value)
-	if math.IsNaN(v.Low) || math.IsNaN(v.High) {
-		return s
-	}
-	return fmt.Sprintf("%s (%.*f to %.*f)", s, decimals, v.Low, decimals, v.High)
-}
-
 func bpm(nps float64) string {
 	return fmt.Sprintf("%.0f BPM", float64(tempo.NotesPerSecond(nps).BPM(tempo.Sixteenth)))
-}
-
-func percent(share float64) string {
-	if share > 0 && share < 0.01 {
-		return fmt.Sprintf("%.1f %%", 100*share)
-	}
-	if share > 0.99 && share < 1 {
-		return "over 99 %"
-	}
-	return fmt.Sprintf("%.0f %%", 100*share)
 }
 
 func count(n int, what string) string {
@@ -253,9 +257,4 @@ func count(n int, what string) string {
 		return "one " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// length is a length with its unit, with the digits of the table.
-func length(r *review.Review, v estimate.Value[float64]) string {
-	return fmt.Sprintf("%.*f %s", decimals(v), v.Value, unit(r))
 }

@@ -134,6 +134,9 @@ func (r *Review) leading() estimate.Value[float64] {
 	case r.Drive.Absent != nil:
 		return estimate.Missing[float64](r.Drive.Absent.Code, what, r.Drive.Absent.Why)
 	}
+	if l := r.Drive.Leading; l >= 0 && len(r.Drive.Shares[l].Joints) > 1 {
+		return estimate.Missing[float64]("together", what, "what moves the tip most are several joints that cannot be told apart")
+	}
 	return r.Drive.SameLeading
 }
 

@@ -92,6 +92,9 @@ type Review struct {
 
 	// Questions are what must be settled before anything else is believed.
 	Questions []string
+	// Jumps are where the pace of the film seems to change: with any, no time,
+	// rate or speed of the take as a whole means anything.
+	Jumps []Jump
 
 	rates      rates
 	tilt       camera.Tilt
@@ -259,7 +262,8 @@ func (r *Review) lookAtTime() error {
 	if !b.Rate.Known() {
 		b.Rate = r.rates.spectral
 	}
-	r.Questions = b.Questions()
+	r.Jumps = b.Jumps()
+	r.Questions = b.questions(r.Jumps)
 	if r.touchWhy != "" {
 		r.Questions = append(r.Questions, upper(r.touchWhy)+".")
 	}

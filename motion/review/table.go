@@ -104,7 +104,7 @@ var measures = []Measure{
 	{"missed_share", "Strokes that reach no string, as a share", "", "stroke", Less,
 		ofContacts("share of strokes that miss", (*contact.Contacts).Missed)},
 	{"silent_share", "Strokes that do not sound, as a share", "", "stroke", Less,
-		ofSound("share of strokes that do not sound", (*contact.Match).Missed)},
+		ofSound("share of strokes that do not sound", (*contact.Match).Silent)},
 	{"follow_through_down", "Travel past the string before the turn, downstrokes", "unit", "stroke", Neither,
 		ofContacts("follow-through of downstrokes", func(c *contact.Contacts) estimate.Value[float64] { return c.FollowThrough(motion.Down) })},
 	{"follow_through_up", "Travel past the string before the turn, upstrokes", "unit", "stroke", Neither,

@@ -45,8 +45,10 @@ const savedRate = 23.5
 // Questions returns what must be asked before anything else on the page is
 // believed, a sentence or two each: none when nothing speaks against the time
 // base.
-func (b TimeBase) Questions() []string {
-	if js := b.Jumps(); len(js) > 0 {
+func (b TimeBase) Questions() []string { return b.questions(b.Jumps()) }
+
+func (b TimeBase) questions(js []Jump) []string {
+	if len(js) > 0 {
 		return []string{jumpQuestion(js)} // one rate means little then
 	}
 	rate := float64(b.Rate.Value)

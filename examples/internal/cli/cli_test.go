@@ -84,6 +84,7 @@ func TestHelp(t *testing.T) {
 		Examples: []string{"", "-check take.csv"},
 		Groups:   []Group{{"The film", []string{"rate", "left"}}},
 		Notes:    []string{"Flags win over the file beside the export."},
+		Samples:  []Sample{{"That file:", "{\n  \"rate\": 240\n}\n"}},
 	}
 	fs := p.Flags()
 	fs.Float64("rate", 0, "the film has `N` frames a second; needed where the export has no column of times, and ignored otherwise")
@@ -116,6 +117,12 @@ Try:
   onetake -check take.csv
 
 Flags win over the file beside the export.
+
+That file:
+
+  {
+    "rate": 240
+  }
 `
 	if diff := cmp.Diff(want, out.String()); diff != "" {
 		t.Errorf("help text (-want +got):\n%s", diff)

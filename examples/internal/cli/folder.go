@@ -106,17 +106,3 @@ func writeAll(dir string, files []File) error {
 	}
 	return nil
 }
-
-// plain returns the reason inside a path error: the message that it becomes
-// part of names the path already.
-func plain(err error) error {
-	var p *fs.PathError
-	var l *os.LinkError
-	switch {
-	case errors.As(err, &p):
-		return p.Err
-	case errors.As(err, &l):
-		return l.Err
-	}
-	return err
-}

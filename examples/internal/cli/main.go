@@ -16,7 +16,8 @@ const (
 	BadUsage = 2 // the command line
 )
 
-// Error is a failure as the user reads it: what is wrong and what to do next.
+// Error is a failure as the user reads it: what is wrong, without the names of
+// packages, and what to do next.
 type Error struct {
 	Err  error
 	Next string
@@ -24,10 +25,11 @@ type Error struct {
 }
 
 func (e *Error) Error() string {
+	text := inWords(e.Err.Error())
 	if e.Next == "" {
-		return e.Err.Error()
+		return text
 	}
-	return e.Err.Error() + "; " + e.Next
+	return text + "; " + e.Next
 }
 
 func (e *Error) Unwrap() error { return e.Err }
@@ -64,5 +66,5 @@ func Main(p Program, run func(args []string, out io.Writer) error) {
 
 // oneLine returns the text of err on one line, after the program's name.
 func oneLine(name string, err error) string {
-	return name + ": " + strings.Join(strings.Fields(err.Error()), " ")
+	return name + ": " + strings.Join(strings.Fields(inWords(err.Error())), " ")
 }

@@ -21,9 +21,14 @@ type Program struct {
 	// Groups order the flags in the help text. Flags that stand in no group
 	// come first, in the order of their names.
 	Groups []Group
-	// Notes are paragraphs that teach, printed last.
+	// Notes are paragraphs that teach, printed after the examples.
 	Notes []string
+	// Samples are files that the program reads, printed last and as they are.
+	Samples []Sample
 }
+
+// Sample is what a file may hold, with a line about it.
+type Sample struct{ Title, Text string }
 
 // Group is a titled list of flags, by name.
 type Group struct {
@@ -101,6 +106,12 @@ func (p Program) help(fs *flag.FlagSet, out io.Writer) {
 	}
 	for _, n := range p.Notes {
 		fmt.Fprint(out, "\n", wrap(n, ""))
+	}
+	for _, s := range p.Samples {
+		fmt.Fprint(out, "\n", wrap(s.Title, ""), "\n")
+		for line := range strings.Lines(s.Text) {
+			fmt.Fprint(out, "  ", line)
+		}
 	}
 }
 

@@ -50,13 +50,16 @@ func inWords(data []byte, offset int64, err error) error {
 		offset = syntax.Offset
 	case errors.As(err, &kind):
 		offset = kind.Offset
-		value, _, _ := strings.Cut(kind.Value, " ") // "number 1e999"
-		if kinds[value] != "" {
+		value, number, exact := strings.Cut(kind.Value, " ") // "number 4.5": one of another kind
+		switch {
+		case exact:
+			value = number
+		case kinds[value] != "":
 			value = kinds[value]
 		}
 		err = fmt.Errorf("%s cannot be %s", keyOf(kind.Field), value)
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		err = errors.New("the text ends too early")
+		offset, err = int64(len(data)), errors.New("the text ends too early")
 	}
 	text := strings.TrimPrefix(err.Error(), "json: ")
 	if key, ok := strings.CutPrefix(text, "unknown field "); ok {

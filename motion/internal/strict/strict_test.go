@@ -11,6 +11,7 @@ type inner struct {
 
 type outer struct {
 	Name  string `json:"name"`
+	Count int    `json:"strings"`
 	Marks struct {
 		Bass []float64 `json:"bass"`
 	} `json:"marks"`
@@ -33,6 +34,7 @@ func TestDecode(t *testing.T) {
 		{`{"on": "yes"}`, "line 1: on cannot be a text"},
 		{`{"marks": {"bass": {}}}`, "line 1: marks.bass cannot be an object"},
 		{`{"marks": {"bass": [true]}}`, "line 1: marks.bass cannot be true or false"},
+		{`{"strings": 4.5}`, "line 1: strings cannot be 4.5"},
 		{`[1]`, "line 1: the file cannot be a list"},
 		{"{}\n\n{}", "more text follows"},
 		{"words", "line 1: invalid character"},

@@ -1,0 +1,210 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/motion/cycle"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/tempo"
+)
+
+// numbers is the table of measures with their intervals, and that of the spans.
+// Units stand with the measures, so that nothing lies off a narrow screen.
+func numbers(s *notebook.Section, r *review.Review) {
+	table := notebook.Table{
+		Caption: "Measures of this take. The interval holds the true value in 95 of 100 such takes; where it is empty, there were too few for one.",
+		Head:    []string{"Measure", "Value", "Interval", "From"},
+		Numeric: []bool{false, true, true},
+	}
+	paces := changesPace(r)
+	if paces {
+		table.Caption += " Times, rates and speeds are left out, as the question above asks about them."
+	}
+	for i, m := range review.Measures() {
+		v := r.Values[i]
+		if !v.Known() || paces && timed(m) {
+			continue
+		}
+		title := m.Title
+		if u := r.UnitOf(m); u != "" {
+			title += ", " + u
+		}
+		d := decimals(v)
+		table.Rows = append(table.Rows, []string{title, fixed(v.Value, d), rangeAt(v, d), count(v.N, m.Of)})
+	}
+	s.Table(table)
+	if len(r.Spans) > 0 && !paces {
+		spans(s, r)
+	}
+}
+
+// timed reports whether a measure has to do with time.
+func timed(m review.Measure) bool {
+	return m.Unit == "s" || strings.HasSuffix(m.Unit, "/s") ||
+		slices.Contains([]string{"settled_share", "down_share", "spectral_arc_length", "log_dimensionless_jerk"}, m.Name)
+}
+
+func spans(s *notebook.Section, r *review.Review) {
+	t := notebook.Table{
+		Caption: "Settled and searching spans: strokes a second, the tempo that makes with strokes as sixteenths, and path angle in degrees.",
+		Head:    []string{"Span", "a second", "BPM", "Angle"},
+		Numeric: []bool{false, true, true, true, true},
+	}
+	if len(r.Carries) > 0 {
+		t.Caption = strings.Replace(t.Caption, ", and path angle in degrees", ", path angle in degrees, and carry", 1)
+		t.Head = append(t.Head, "Carry")
+	}
+	for _, sp := range r.Spans {
+		rate, beats, angle := "", "", ""
+		if sp.Rate.Known() {
+			rate = fixed(float64(sp.Rate.Value), 2)
+			beats = fixed(float64(sp.Rate.Value.BPM(tempo.Sixteenth)), 0)
+		}
+		if sp.PathAngle.Known() {
+			angle = fixed(sp.PathAngle.Value.Degrees(), 1)
+		}
+		row := []string{spanName(sp) + ", " + count(sp.Strokes, "stroke"), rate, beats, angle}
+		if len(r.Carries) > 0 {
+			carry := ""
+			if sp.Carry.Known() {
+				carry = fixed(sp.Carry.Value, 2)
+			}
+			row = append(row, carry)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	s.Table(t)
+}
+
+// spanName is what a span is called: its kind, and when it was.
+func spanName(sp review.Span) string {
+	return fmt.Sprintf("%s, %.1f to %.1f s", sp.Kind(), sp.Start, sp.End)
+}
+
+// inPicture is what to know of lengths that a picture shows.
+const inPicture = "as seen in the picture: a point that lies nearer to the camera looks to move more, one further away less."
+
+// carried is the section on what carries the tip.
+func carried(d *notebook.Doc, r *review.Review) {
+	if len(r.Carries) == 0 {
+		return
+	}
+	s := d.Section("What carries the tip")
+	text := "Carry is how far a point of the hand or the arm travels in step with the tip, as a share of the tip's travel: near 1 the arm carries the hand, a small one means that wrist or fingers move the pick."
+	if r.Tip.Planar() {
+		text += " It is " + inPicture
+	}
+	s.Text(text)
+	t := notebook.Table{
+		Caption: "Carry of the tracked points over the take. Lag is by how many degrees the point comes after the tip; 360 are a downstroke and an upstroke.",
+		Head:    []string{"Point", "Carry", "Interval", "Lag"},
+		Numeric: []bool{false, true, true, true},
+	}
+	for _, c := range r.Carries {
+		row := []string{pointName(c), "not known", "", "not known"}
+		if c.Value.Known() {
+			n := decimals(c.Value)
+			row[1], row[2] = fixed(c.Value.Value, n), rangeAt(c.Value, n)
+		}
+		if c.Lag.Known() {
+			row[3] = fixed(c.Lag.Value.Degrees(), 0)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	s.Table(t)
+	if r.Drive != nil && r.Drive.Absent == nil {
+		driven(s, r)
+	}
+}
+
+// driven is the table of what each joint brings, with the remarks below it.
+func driven(s *notebook.Section, r *review.Review) {
+	t := notebook.Table{
+		Caption: "Share of the tip's travel along the stroke that each joint brings, in per cent. Together they make 100; a joint that works against the others is negative. Scatter is that of the share from stroke to stroke.",
+		Head:    []string{"Joint", "Share, %", "Interval", "Scatter, %"},
+		Numeric: []bool{false, true, true, true},
+	}
+	if r.Tip.Planar() {
+		t.Caption += " Shares are " + inPicture
+	}
+	var remarks []string
+	for _, sh := range r.Drive.Shares {
+		row := []string{joints(sh), "not known", "", "not known"}
+		var why []string
+		if sh.Why != "" {
+			why = append(why, sh.Why)
+		}
+		if sh.Value.Known() {
+			v := hundredfold(sh.Value)
+			row[1], row[2] = fixed(v.Value, 0), rangeAt(v, 0)
+		} else if sh.Value.Absent != nil {
+			why = append(why, sh.Value.Absent.Why)
+		}
+		if sh.Scatter.Known() {
+			row[3] = fixed(100*sh.Scatter.Value, 0)
+		}
+		if len(why) > 0 {
+			remarks = append(remarks, upper(row[0])+": "+strings.Join(why, "; ")+".")
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	s.Table(t)
+	for _, n := range r.Drive.Notes {
+		remarks = append(remarks, upper(n)+".")
+	}
+	s.List(remarks...)
+}
+
+// compared is the section on the reference motion: a table for each span, and
+// what was left out below them, once.
+func compared(d *notebook.Doc, r *review.Review) {
+	if r.Course == nil {
+		return
+	}
+	s := d.Section("Beside the reference motion")
+	s.Text("Inside means that the whole interval of the difference lies within the margin, outside that it lies beyond it. Otherwise it cannot be said.")
+	var leftOut []string
+	for _, sp := range r.Spans {
+		if sp.Distance == nil || len(sp.Distance.Components) == 0 {
+			continue
+		}
+		t := notebook.Table{
+			Caption: fmt.Sprintf("%s: %s.", upper(spanName(sp)), sp.Distance.Answer),
+			Head:    []string{"What", "Answer", "Differs by", "Interval", "Margin"},
+			Numeric: []bool{false, false, true, true, true},
+		}
+		for _, c := range sp.Distance.Components {
+			t.Rows = append(t.Rows, component(c))
+			if c.LeftOut == nil {
+				continue
+			}
+			if text := fmt.Sprintf("%s is left out: %s.", upper(c.Name), c.LeftOut.Why); !slices.Contains(leftOut, text) {
+				leftOut = append(leftOut, text)
+			}
+		}
+		s.Table(t)
+	}
+	s.List(leftOut...)
+}
+
+// component is the row of one part of the distance from a reference.
+func component(c cycle.Component) []string {
+	row := []string{c.Name, c.Answer.String(), "", "", ""}
+	if c.LeftOut != nil {
+		row[1] = "left out"
+	}
+	if u := strings.ReplaceAll(c.Unit, "deg", "degrees"); u != "" {
+		row[0] += ", " + u
+	}
+	if v := c.Difference; v.Known() {
+		n := decimals(v)
+		row[2], row[3] = fixed(v.Value, n), rangeAt(v, n)
+	}
+	if c.Margin > 0 {
+		row[4] = fmt.Sprintf("%.3g", c.Margin)
+	}
+	return row
+}
