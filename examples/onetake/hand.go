@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
 )
@@ -157,7 +158,7 @@ func referenceWords(r *review.Review) []string {
 		note = " (" + n + ")"
 	}
 	if !c.First.Known() {
-		return []string{fmt.Sprintf("Against the reference%s: %s.", note, why(c.First))}
+		return []string{fmt.Sprintf("Against the reference%s: %s.%s", note, why(c.First), nameSetup(r))}
 	}
 	at := ""
 	if c.FirstRate.Known() {
@@ -169,4 +170,18 @@ func referenceWords(r *review.Review) []string {
 	}
 	return []string{fmt.Sprintf("Against the reference%s: first within its margins at %.1f s%s; within them for %.1f s in all, at most %.1f s at a stretch%s.",
 		note, c.First.Value, at, c.Total, c.Longest, end)}
+}
+
+// nameSetup is what to do where path angles do not compare for want of a set-up
+// that both takes share.
+func nameSetup(r *review.Review) string {
+	if r.Frame.View != trajectory.EndOn || r.Setup.SetupName != "" && r.Setup.SetupName == r.Options.Reference.Setup {
+		return ""
+	}
+	for _, s := range r.Spans {
+		if a, ok := s.Distance.Component("path angle"); ok && a.Answer == cycle.CannotSay && a.LeftOut == nil {
+			return " Path angles of two set-ups differ by what raise and skew hide; where both takes were filmed alike, give both settings the same name (setup), and keep the reference again."
+		}
+	}
+	return ""
 }

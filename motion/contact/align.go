@@ -2,32 +2,55 @@ package contact
 
 import (
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/variability/robust"
 )
 
 // moments returns when the stroke may sound: at the strings that it may have
-// reached, of a pair at the one reached first, or at the one it is aimed at.
+// reached, of a pair at the one reached first; or else at the one it is aimed at,
+// or where that is hidden at those it is seen to pass. They are NaN where it is
+// seen to pass none. The window is the largest standard deviation of these times.
 func (s *Stroke) moments() moments {
-	m := moments{math.NaN(), math.NaN()}
+	m := s.within(func(k *Crossing) bool { return k.P >= 0.1 })
+	if m.first != m.first && s.Time == s.Time {
+		m = s.within(func(k *Crossing) bool { return k.Time == s.Time })
+	}
+	if m.first != m.first {
+		m = s.within(func(*Crossing) bool { return true })
+	}
+	return m
+}
+
+// within returns the moments of the crossings that count.
+func (s *Stroke) within(counts func(k *Crossing) bool) moments {
+	m := moments{first: math.NaN(), last: math.NaN()}
 	sounded := 0 // the number of a pair that has been reached for certain
-	for _, k := range s.Crossings {
-		if !(k.P >= 0.1) || k.Time != k.Time || k.String == sounded {
+	for i := range s.Crossings {
+		k := &s.Crossings[i]
+		if !counts(k) || k.Time != k.Time || k.String == sounded {
 			continue
 		}
 		if m.last = k.Time; m.first != m.first {
 			m.first = k.Time
 		}
+		m.window = math.Max(m.window, k.TimeError)
 		if k.Reached == Yes {
 			sounded = k.String
 		}
 	}
-	if m.first != m.first {
-		return moments{s.Time, s.Time}
-	}
 	return m
 }
+
+// sight is how well the moment of a stroke at the string is known.
+type sight int8
+
+const (
+	plain sight = iota // as well as its error says
+	badly              // within half a stroke
+	blind              // a guess from the strokes around it
+)
 
 // alignment is one way to lay the onsets over the strokes.
 type alignment struct {
@@ -44,7 +67,8 @@ type aligner struct {
 	assigner
 	o       MatchOptions
 	moments []moments // of the strokes at the strings
-	rows    []moments // the same, shifted
+	rows    []moments // the same, shifted, with their windows
+	sight   []sight
 	dir     []motion.Direction
 	reached []float64 // probability, NaN where not known
 	times   []float64
@@ -53,34 +77,71 @@ type aligner struct {
 
 func newAligner(strokes []motion.Stroke, c *Contacts, times []float64, o MatchOptions) *aligner {
 	n := len(strokes)
-	a := &aligner{o: o, times: times, moments: make([]moments, n), rows: make([]moments, n), dir: make([]motion.Direction, n), reached: make([]float64, n)}
+	a := &aligner{o: o, times: times, moments: make([]moments, n), rows: make([]moments, n), sight: make([]sight, n), dir: make([]motion.Direction, n), reached: make([]float64, n)}
 	var lag [3][]float64 // of the crossing behind the middle
-	durations := make([]float64, n)
+	durations, passes := make([]float64, n), make([]bool, n)
 	for i, s := range strokes {
 		durations[i] = s.Duration()
 		mid := s.Middle()
-		a.dir[i], a.moments[i], a.reached[i] = s.Direction, moments{mid, mid}, math.NaN()
+		a.dir[i], a.moments[i], a.reached[i] = s.Direction, moments{first: mid, last: mid}, math.NaN()
 		if c == nil {
 			continue
 		}
 		k := &c.Strokes[i]
 		a.reached[i] = k.P
+		if m := k.moments(); m.first == m.first {
+			a.moments[i], passes[i] = m, true
+		}
 		if k.Time == k.Time {
-			a.moments[i] = k.moments()
 			lag[s.Direction] = append(lag[s.Direction], k.Time-mid)
 		}
 	}
+	var usual, scatter [3]float64
 	for d := range lag {
-		usual := median(lag[d])
-		for i := range strokes {
-			if c != nil && a.dir[i] == motion.Direction(d) && c.Strokes[i].Time != c.Strokes[i].Time {
-				a.moments[i].first += usual
-				a.moments[i].last += usual
-			}
+		if usual[d], scatter[d] = median(lag[d]), math.Inf(1); len(lag[d]) >= leastStrokes {
+			scatter[d] = robust.Scale(lag[d])
 		}
 	}
-	a.stroke = robust.MedianInPlace(durations)
+	a.stroke = robust.Median(durations)
+	shown := slices.ContainsFunc(lag[:], func(l []float64) bool { return len(l) > 0 })
+	for i := range strokes {
+		s, d := &strokes[i], a.dir[i]
+		at := math.NaN()
+		if c != nil {
+			at = c.Strokes[i].Time
+		}
+		if !passes[i] {
+			a.moments[i].first += usual[d]
+			a.moments[i].last += usual[d]
+		}
+		a.sight[i] = sightOf(s, at, usual[d], scatter[d], a.stroke)
+		if shown && !passes[i] && s.TurnHidden() {
+			a.sight[i] = blind // nor is it seen to turn before the strings
+		}
+		// A window of half a stroke holds five standard deviations of it.
+		if a.sight[i] == plain && !(5*a.moments[i].window <= a.stroke/2) {
+			a.sight[i] = badly
+		}
+	}
 	return a
+}
+
+// sightOf returns how well the moment of stroke s at the string is known, before
+// its own error counts: at, NaN where the path does not show it. usual and
+// scatter are of the moments of its direction behind the strokes' middles. What
+// a tracker fills in without saying so shows in odd times: a stroke much longer
+// or shorter than the others, a moment that is early or late in it.
+func sightOf(s *motion.Stroke, at, usual, scatter, stroke float64) sight {
+	const odd, far, least = 1.25, 4, 0.005 // of durations; standard deviations; s
+	long := s.Duration() / stroke
+	switch {
+	case s.Bridged:
+		return blind
+	case s.TurnHidden(), long > odd, long < 1/odd,
+		at == at && math.Abs(at-s.Middle()-usual) > far*scatter+least:
+		return badly
+	}
+	return plain
 }
 
 // Chances that the likelihood of an alignment reckons with: a stroke that does
@@ -173,17 +234,21 @@ func (a *aligner) offsets() []float64 {
 }
 
 // align lays the onsets over the strokes with about that offset: pairs them,
-// takes out what each direction's onsets lag by, narrows the window to what
-// their scatter asks for, and pairs again.
+// takes out what each direction's onsets lag by, narrows the windows to what
+// their scatter and the strokes' own errors ask for, and pairs again.
 func (a *aligner) align(offset float64) alignment {
 	f := alignment{offset: offset}
-	window := a.o.Window * a.stroke
+	widest := a.o.Window * a.stroke
+	within := math.Inf(1) // five standard deviations of the onsets
 	for range 3 {
 		for i, m := range a.moments {
-			by := f.shift[a.dir[i]]
-			a.rows[i] = moments{m.first + by, m.last + by}
+			by, window := f.shift[a.dir[i]], widest
+			if a.sight[i] == plain {
+				window = math.Min(widest, math.Hypot(within, 5*m.window))
+			}
+			a.rows[i] = moments{m.first + by, m.last + by, window}
 		}
-		f.pair = a.assign(a.rows, a.times, f.offset, window)
+		f.pair = a.assign(a.rows, a.times, f.offset)
 		var rest [3][]float64
 		f.pairs = 0
 		for i, k := range f.pair {
@@ -215,7 +280,7 @@ func (a *aligner) align(offset float64) alignment {
 			}
 		}
 		const least = 0.005 // s
-		window = math.Min(a.o.Window*a.stroke, 5*f.scatter+least)
+		within = 5*f.scatter + least
 	}
 	f.score = a.likelihood(&f)
 	return f

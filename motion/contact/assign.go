@@ -3,8 +3,8 @@ package contact
 import "math"
 
 // moments are those at which a stroke may sound: from the first string that it
-// reaches to the last.
-type moments struct{ first, last float64 }
+// reaches to the last. window is how far from them its onset may lie.
+type moments struct{ first, last, window float64 }
 
 // off returns by how much t is later than the nearest moment.
 func (m moments) off(t float64) float64 { return t - math.Max(m.first, math.Min(t, m.last)) }
@@ -16,6 +16,7 @@ type assigner struct {
 	value  []float64
 	choice []int8
 	pair   []int
+	least  []float64 // where each row's columns may start
 }
 
 const (
@@ -28,19 +29,25 @@ const (
 // none: of all ways to pair them in order, one to one, that with the largest
 // sum of
 //
-//	1 - (Δ/window)², |Δ| < window
+//	1 - (Δ/w)², |Δ| < w
 //
 // by dynamic programming over the columns within reach of each row, where Δ is
-// the way from a column to the nearest moment of the row. Columns are taken as
-// shift earlier than they are. rows must not decrease, columns increase. The
-// result is valid until the next call.
+// the way from a column to the nearest moment of the row and w the row's window.
+// Columns are taken as shift earlier than they are, and increase. The result is
+// valid until the next call.
 //
 // See T. H. Cormen et al., Introduction to Algorithms, 3rd ed. (2009), 15.4,
 // of which this is the weighted form.
-func (a *assigner) assign(rows []moments, columns []float64, shift, window float64) []int {
+func (a *assigner) assign(rows []moments, columns []float64, shift float64) []int {
 	n := len(rows)
 	a.from, a.start = resize(a.from, n), resize(a.start, n+1)
 	a.value, a.choice = a.value[:0], a.choice[:0]
+	// No row leaves out columns that a later one, with a wider window, reaches.
+	a.least = resize(a.least, n)
+	for i, least := n-1, math.Inf(1); i >= 0; i-- {
+		least = math.Min(least, rows[i].first-rows[i].window)
+		a.least[i] = least
+	}
 	lo, hi := 0, 0
 	// before returns the best of the rows so far and the columns before j.
 	before := func(i, j int) float64 {
@@ -51,11 +58,11 @@ func (a *assigner) assign(rows []moments, columns []float64, shift, window float
 		return a.value[min(at, last)]
 	}
 	for i, r := range rows {
-		for lo < len(columns) && columns[lo]-shift <= r.first-window {
+		for lo < len(columns) && columns[lo]-shift <= a.least[i] {
 			lo++
 		}
 		hi = max(hi, lo)
-		for hi < len(columns) && columns[hi]-shift < r.last+window {
+		for hi < len(columns) && columns[hi]-shift < r.last+r.window {
 			hi++
 		}
 		a.from[i], a.start[i] = lo, len(a.value)
@@ -66,7 +73,7 @@ func (a *assigner) assign(rows []moments, columns []float64, shift, window float
 				if v := a.value[len(a.value)-1]; v > best {
 					best, how = v, skipColumn
 				}
-				d := r.off(columns[j-1]-shift) / window
+				d := r.off(columns[j-1]-shift) / r.window
 				if v := before(i-1, j-1) + 1 - d*d; d*d < 1 && v > best {
 					best, how = v, take
 				}
@@ -91,9 +98,9 @@ func (a *assigner) assign(rows []moments, columns []float64, shift, window float
 	return a.pair
 }
 
-func resize(x []int, n int) []int {
+func resize[T any](x []T, n int) []T {
 	if cap(x) < n {
-		return make([]int, n)
+		return make([]T, n)
 	}
 	return x[:n]
 }

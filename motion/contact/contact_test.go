@@ -36,20 +36,34 @@ func TestStrings(t *testing.T) {
 			t.Errorf("flat: %v to %v", low, high)
 		}
 	}
-	for name, bad := range map[string]contact.Strings{
-		"none":              {},
-		"no spacing":        {Number: 4},
-		"spacing not known": {Number: 4, SpacingMM: math.NaN()},
-		"places":            {Number: 3, AcrossMM: []float64{5, 0}},
-		"order":             {Number: 3, AcrossMM: []float64{-5, 0, 5}},
-		"place not known":   {Number: 2, AcrossMM: []float64{5, math.NaN()}},
-		"gap":               {Number: 4, SpacingMM: 10, PairGapMM: -1},
-		"crown":             {Number: 6, SpacingMM: 10, CrownRadiusMM: 20},
-		"crown not known":   {Number: 6, SpacingMM: 10, CrownRadiusMM: math.NaN()},
-		"too many":          {Number: 100, SpacingMM: 1},
+	for name, c := range map[string]struct {
+		strings contact.Strings
+		says    []string
+	}{
+		"none":              {contact.Strings{}, []string{"string_count is 0", "1 to 40"}},
+		"no spacing":        {contact.Strings{Number: 4}, []string{"string_spacing_mm is not given"}},
+		"spacing negative":  {contact.Strings{Number: 4, SpacingMM: -2}, []string{"string_spacing_mm is -2"}},
+		"spacing not known": {contact.Strings{Number: 4, SpacingMM: math.NaN()}, []string{"string_spacing_mm"}},
+		"too wide":          {contact.Strings{Number: 40, SpacingMM: 90}, []string{"string 1 lies at 1755 mm"}},
+		"places":            {contact.Strings{Number: 3, AcrossMM: []float64{5, 0}}, []string{"across_mm has 2", "string_count is 3"}},
+		"order":             {contact.Strings{Number: 3, AcrossMM: []float64{-5, 0, 5}}, []string{"across_mm", "string 2"}},
+		"place not known":   {contact.Strings{Number: 2, AcrossMM: []float64{5, math.NaN()}}, []string{"string 2"}},
+		"gap negative":      {contact.Strings{Number: 4, SpacingMM: 10, PairGapMM: -1}, []string{"pair_gap_mm is -1"}},
+		"gap too wide":      {contact.Strings{Number: 4, SpacingMM: 9, PairGapMM: 4.5}, []string{"pair_gap_mm is 4.5", "string_spacing_mm is 9"}},
+		"gap of places":     {contact.Strings{Number: 3, AcrossMM: []float64{9, 4, -9}, PairGapMM: 3}, []string{"pair_gap_mm is 3", "across_mm are 5"}},
+		"crown":             {contact.Strings{Number: 6, SpacingMM: 10, CrownRadiusMM: 20}, []string{"crown_radius_mm is 20", "50 mm apart"}},
+		"crown not known":   {contact.Strings{Number: 6, SpacingMM: 10, CrownRadiusMM: math.NaN()}, []string{"crown_radius_mm"}},
+		"too many":          {contact.Strings{Number: 41, SpacingMM: 1}, []string{"string_count is 41", "1 to 40"}},
 	} {
-		if bad.Validate() == nil {
+		err := c.strings.Validate()
+		if err == nil {
 			t.Errorf("%s: no error", name)
+			continue
+		}
+		for _, w := range append(c.says, "strings: ") {
+			if !strings.Contains(err.Error(), w) {
+				t.Errorf("%s: %q does not say %q", name, err, w)
+			}
 		}
 	}
 	for name, good := range map[string]contact.Strings{
@@ -131,6 +145,17 @@ func TestReadOnsets(t *testing.T) {
 		var e *contact.OnsetError
 		if !errors.As(err, &e) || e.Line != c.line || e.Column != c.column {
 			t.Errorf("%s: %v, want line %d, column %d", c.name, err, c.line, c.column)
+		}
+	}
+	for _, c := range []struct{ name, in, want string }{
+		{"out of order", "2\n1.5\n", `onsets: line 2, column 1: "1.5": times must increase, and the one before is 2 s: sort the list by time`},
+		{"a long text", strings.Repeat("aé", 20) + "\n", `onsets: line 1, column 1: "` + strings.Repeat("aé", 13) + `a…": neither a time in seconds nor a header with the column time_s`},
+		{"not text", "\x89PNG\x1a\x00\x00\xff\xd8" + strings.Repeat("\x01\xfe", 500), "onsets: line 1, column 1: this is no text: give times in seconds as plain text (UTF-8), one a line"},
+		{"two bytes a letter", "\xff\xfet\x00i\x00m\x00e\x00", "onsets: line 1, column 1: this is no text: give times in seconds as plain text (UTF-8), one a line"},
+	} {
+		_, err := contact.ReadOnsets(strings.NewReader(c.in))
+		if err == nil || err.Error() != c.want {
+			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
 		}
 	}
 	if _, err := contact.ReadOnsets(iotest.ErrReader(io.ErrUnexpectedEOF)); !errors.Is(err, io.ErrUnexpectedEOF) {
@@ -265,9 +290,9 @@ func TestFindAbsent(t *testing.T) {
 			t.Errorf("%s: spread %+v", c.name, v)
 		}
 	}
-	for name, o := range map[string]contact.Options{"played": {Played: 4}, "certainty": {Certainty: 0.3}} {
-		if _, err := contact.Find(m, p, s, o); err == nil {
-			t.Errorf("%s: no error", name)
+	for says, o := range map[string]contact.Options{"string_played is 4 and string_count is 3": {Played: 4}, "a certainty of 0.3": {Certainty: 0.3}} {
+		if _, err := contact.Find(m, p, s, o); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%v, want %q", err, says)
 		}
 	}
 	if _, err := contact.Find(m, trajectory.Placed{}, s, contact.Options{}); err == nil {

@@ -1,7 +1,6 @@
 package contact
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -10,6 +9,7 @@ import (
 	"github.com/plectrace/plectrace/trajectory/filter"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
+	"github.com/plectrace/plectrace/variability/robust"
 )
 
 // EdgeKind says which angle of the pick Edges hold. Its zero value is unknown.
@@ -86,8 +86,11 @@ type Edges struct {
 // side. The noise holds what the samples' own noise does, and not that the
 // points are placed by eye on a small pick: 0.3 mm across 10 mm are 2 degrees.
 func EdgeAngles(points []trajectory.Placed, strokes []motion.Stroke, c *Contacts) (*Edges, error) {
+	bad := func(rule, hint string) error {
+		return &trajectory.DataError{Sample: -1, Time: math.NaN(), Rule: rule, Hint: hint}
+	}
 	if len(points) < 2 || len(points) > 3 {
-		return nil, errors.New("contact: the angle of the pick needs two points on its flat, or three")
+		return nil, bad(fmt.Sprintf("the number of points on the pick is %d", len(points)), "give two points on the pick's flat, or three")
 	}
 	if c != nil && len(c.Strokes) != len(strokes) {
 		panic("contact: contacts of other strokes")
@@ -98,11 +101,18 @@ func EdgeAngles(points []trajectory.Placed, strokes []motion.Stroke, c *Contacts
 			return nil, err
 		}
 		if p.Len() != points[0].Len() || (p.Along == nil) != (points[0].Along == nil) || (p.Out == nil) != (points[0].Out == nil) {
-			return nil, fmt.Errorf("contact: the points %q and %q are not of one recording", points[0].Name, p.Name)
+			return nil, bad(fmt.Sprintf("the points %q and %q on the pick are not of one recording", points[0].Name, p.Name), "take them from one recording, placed by one frame")
 		}
 	}
 	if len(points) == 3 && !spatial {
-		return nil, errors.New("contact: three points on the pick need three axes; give two in this view")
+		return nil, bad("three points on the pick are given for a view with two axes", "give two in this view")
+	}
+	for i, p := range points {
+		for _, q := range points[:i] {
+			if err := onPick(q, p, newArm(q, p), bad); err != nil {
+				return nil, err
+			}
+		}
 	}
 	e := &Edges{Kind: EdgeRotation}
 	if points[0].Along == nil {
@@ -134,12 +144,38 @@ func EdgeAngles(points []trajectory.Placed, strokes []motion.Stroke, c *Contacts
 	return e, nil
 }
 
+// pickSize is how far apart two points on a pick lie at most, in millimetres: a
+// large triangle has edges of 30 mm, and the fingers hold a third of it (common
+// practice).
+const pickSize = 20
+
+// onPick reports two points that cannot both lie on a pick.
+func onPick(p, q trajectory.Placed, r *arm, bad func(rule, hint string) error) error {
+	apart := make([]float64, len(r.t))
+	same := len(apart) > 0
+	for i := range apart {
+		for _, x := range r.d {
+			if x != nil {
+				apart[i] = math.Hypot(apart[i], x[i])
+			}
+		}
+		same = same && apart[i] == 0
+	}
+	switch far := robust.MedianInPlace(apart); {
+	case same:
+		return bad(fmt.Sprintf("the points %q and %q on the pick are one and the same", p.Name, q.Name), "give two points on the pick's flat that lie apart")
+	case p.Unit == "mm" && far > pickSize:
+		return bad(fmt.Sprintf("the points %q and %q on the pick lie %.0f mm apart", p.Name, q.Name, far),
+			fmt.Sprintf("points on the pick lie within %d mm of each other: check which points are on it, and the scale", pickSize))
+	}
+	return nil
+}
+
 // arm is the way from one point on the pick to another, where both are seen.
 type arm struct {
-	t      []float64
-	d      [3][]float64 // across, along, out; nil where not shown
-	noise  float64      // on one axis
-	lo, hi int
+	t     []float64
+	d     [3][]float64 // across, along, out; nil where not shown
+	noise float64      // on one axis
 }
 
 func newArm(a, b trajectory.Placed) *arm {

@@ -1,7 +1,9 @@
 package contact_test
 
 import (
+	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/plectrace/plectrace/motion"
@@ -140,12 +142,45 @@ func TestEdgeAnglesAbsent(t *testing.T) {
 	}
 	short, other := all[1], view(all[1:2], false, true)[0]
 	short.T, short.Across, short.Along, short.Out = short.T[:9], short.Across[:9], short.Along[:9], short.Out[:9]
-	for name, bad := range map[string][]trajectory.Placed{
-		"one point": all[:1], "four": all, "other lengths": {all[0], short}, "other axes": {all[0], other}, "three in two axes": view(all[:3], true, false),
+	far, same := all[1], all[0]
+	far.Along = append([]float64(nil), far.Along...)
+	for i := range far.Along {
+		far.Along[i] += 20
+	}
+	same.Name = "copy"
+	for _, c := range []struct {
+		points []trajectory.Placed
+		says   []string
+	}{
+		{all[:1], []string{"points on the pick is 1", "two points"}},
+		{all, []string{"points on the pick is 4"}},
+		{[]trajectory.Placed{all[0], short}, []string{"one recording"}},
+		{[]trajectory.Placed{all[0], other}, []string{"one recording"}},
+		{view(all[:3], true, false), []string{"three points", "two axes"}},
+		{[]trajectory.Placed{all[0], same}, []string{"tip", "copy", "the same"}},
+		{[]trajectory.Placed{all[0], all[2], same}, []string{"tip", "copy", "the same"}},
+		{[]trajectory.Placed{all[0], far}, []string{"23 mm apart", "within 20 mm of each other"}},
+		{[]trajectory.Placed{all[0], all[2], far}, []string{"base", "within 20 mm of each other"}},
 	} {
-		if _, err := contact.EdgeAngles(bad, strokes, nil); err == nil {
-			t.Errorf("%s: no error", name)
+		_, err := contact.EdgeAngles(c.points, strokes, nil)
+		var data *trajectory.DataError
+		if !errors.As(err, &data) || strings.Contains(err.Error(), "contact:") {
+			t.Errorf("%v, want a DataError that says %q", err, c.says)
+			continue
 		}
+		for _, w := range c.says {
+			if !strings.Contains(err.Error(), w) {
+				t.Errorf("%q does not say %q", err, w)
+			}
+		}
+	}
+	// Of pixels nobody knows how long they are.
+	pixels := view([]trajectory.Placed{all[0], far}, true, true)
+	for i := range pixels {
+		pixels[i].Unit = "px"
+	}
+	if _, err := contact.EdgeAngles(pixels, strokes, nil); err != nil {
+		t.Error(err)
 	}
 	var angle circular.Angle
 	if v := e.Median(motion.Up); v.Value != angle || v.Absent == nil {

@@ -165,7 +165,7 @@ func ExampleReadOnsets() {
 	fmt.Println(err)
 	// Output:
 	// [{0.512 -18.5} {0.611 -21}] <nil>
-	// onsets: line 2, column 1: "0.4": times must increase, and the one before is 0.512 s
+	// onsets: line 2, column 1: "0.4": times must increase, and the one before is 0.512 s: sort the list by time
 }
 
 func ExampleMatchOnsets() {
@@ -245,9 +245,10 @@ func ExampleFindTouch() {
 	// the tip lies at 5.2 mm across, 0.0 mm out
 }
 
-func ExampleEdgeAngles() {
-	// From the front: two shoulders of a pick, 10 mm apart, turned by 20 degrees.
-	sin, cos := math.Sincos(20 * math.Pi / 180)
+// shoulders are those of a pick, 10 mm apart, filmed from the front while it
+// plays thirty strokes, turned by 20 degrees. From stroke to stroke its angle
+// changes a little.
+func shoulders() ([]trajectory.Placed, []motion.Stroke) {
 	left, right := trajectory.Placed{Name: "left", Unit: "mm"}, trajectory.Placed{Name: "right", Unit: "mm"}
 	strokes := make([]motion.Stroke, 30)
 	for i := range strokes {
@@ -255,17 +256,154 @@ func ExampleEdgeAngles() {
 	}
 	for i := range 720 {
 		t := float64(i) / 240
+		sin, cos := math.Sincos((20 + 2*math.Sin(10*math.Floor(10*t))) * math.Pi / 180)
 		y, noise := -5*math.Cos(10*math.Pi*t), 0.05*math.Sin(float64(i*i))
 		left.T, left.Across, left.Along = append(left.T, t), append(left.Across, y-5*sin), append(left.Along, -5*cos)
 		right.T, right.Across, right.Along = append(right.T, t), append(right.Across, y+5*sin+noise), append(right.Along, 5*cos-noise)
 	}
-	e, err := contact.EdgeAngles([]trajectory.Placed{left, right}, strokes, nil)
+	return []trajectory.Placed{left, right}, strokes
+}
+
+func ExampleEdgeAngles() {
+	points, strokes := shoulders()
+	e, err := contact.EdgeAngles(points, strokes, nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	m := e.Median(motion.Down)
-	fmt.Printf("%s on downstrokes %.0f°\n", e.Kind, m.Value.Degrees())
+	fmt.Printf("%s of the first stroke %.0f°\n", e.Kind, e.Angles[0].Degrees())
+	_, err = contact.EdgeAngles([]trajectory.Placed{points[0], points[0]}, strokes, nil)
+	fmt.Println(err)
 	// Output:
-	// edge angle on downstrokes 20°
+	// edge angle of the first stroke 20°
+	// the points "left" and "left" on the pick are one and the same; give two points on the pick's flat that lie apart
+}
+
+func ExampleEdges_Median() {
+	points, strokes := shoulders()
+	e, err := contact.EdgeAngles(points, strokes, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, d := range []motion.Direction{motion.Down, motion.Up} {
+		m := e.Median(d)
+		fmt.Printf("%s on %sstrokes %.0f° (%.0f° to %.0f°)\n", e.Kind, d, m.Value.Degrees(), m.Low.Degrees(), m.High.Degrees())
+	}
+	// Output:
+	// edge angle on downstrokes 20° (19° to 22°)
+	// edge angle on upstrokes 20° (18° to 22°)
+}
+
+func ExampleEdges_Spread() {
+	points, strokes := shoulders()
+	e, err := contact.EdgeAngles(points, strokes, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	s := e.Spread(motion.Down)
+	fmt.Printf("%.1f° on downstrokes (%.1f° to %.1f°)\n", s.Value.Degrees(), s.Low.Degrees(), s.High.Degrees())
+	// Output:
+	// 2.2° on downstrokes (0.9° to 2.6°)
+}
+
+func ExampleTouch_Shift() {
+	// A marker 9 mm up the pick and 0.5 mm to the treble side of the tip.
+	touch := contact.Touch{Across: 0.5, Out: 9}
+	marker := trajectory.Placed{Name: "marker", Unit: "mm", T: []float64{0, 0.01}, Across: []float64{5.5, 4}, Out: []float64{9, 8}}
+	tip := touch.Shift(trajectory.Placed{}, marker)
+	fmt.Println("across", tip.Across, "out", tip.Out)
+	// Output:
+	// across [5 3.5] out [0 -1]
+}
+
+func ExampleMatch_Agreement() {
+	// By the film the first two strokes of four reach a string.
+	c := &contact.Contacts{Strokes: []contact.Stroke{
+		{Reached: contact.Yes}, {Reached: contact.Yes}, {Reached: contact.No}, {Reached: contact.No},
+	}}
+	strokes := make([]motion.Stroke, 4)
+	for i := range strokes {
+		strokes[i] = motion.Stroke{Direction: motion.Direction(1 + i%2), Start: 0.1 * float64(i), End: 0.1 * float64(i+1)}
+		c.Strokes[i].P, c.Strokes[i].Time = math.NaN(), math.NaN()
+	}
+	// By the sound it is the first and the third.
+	match, err := contact.MatchOnsets(strokes, c, []contact.Onset{{Time: 0.05}, {Time: 0.25}}, contact.MatchOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	a := match.Agreement(c)
+	fmt.Println("both", a.Both, "neither", a.Neither, "reached but silent", a.Ghosted, "sound alone", a.SoundOnly)
+	// Output:
+	// both 1 neither 1 reached but silent [1] sound alone [2]
+}
+
+func ExampleMatch_Silent() {
+	// A note for every stroke but each seventh, 12 ms late.
+	strokes := make([]motion.Stroke, 70)
+	var onsets []contact.Onset
+	for i := range strokes {
+		strokes[i] = motion.Stroke{Direction: motion.Direction(1 + i%2), Start: 0.1 * float64(i), End: 0.1 * float64(i+1)}
+		if i%7 != 3 {
+			onsets = append(onsets, contact.Onset{Time: strokes[i].Middle() + 0.012})
+		}
+	}
+	match, err := contact.MatchOnsets(strokes, nil, onsets, contact.MatchOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	v := match.Silent()
+	fmt.Printf("%.0f %% of %d strokes do not sound\n", 100*v.Value, v.N)
+	// Output:
+	// 14 % of 70 strokes do not sound
+}
+
+func ExampleContacts_Missed() {
+	m, p := analyzed()
+	c, err := contact.Find(m, p, contact.Strings{Number: 3, SpacingMM: 10, CrownRadiusMM: 241}, contact.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	v := c.Missed()
+	fmt.Printf("%.0f %% of %d strokes reach no string\n", 100*v.Value, v.N)
+	// Output:
+	// 17 % of 59 strokes reach no string
+}
+
+func ExampleContacts_DepthSpread() {
+	m, p := analyzed()
+	c, err := contact.Find(m, p, contact.Strings{Number: 3, SpacingMM: 10, CrownRadiusMM: 241}, contact.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	// But for the lifted ones, which pass above it, all are alike.
+	v := c.DepthSpread(motion.Up)
+	fmt.Printf("%.1f mm over %d upstrokes\n", v.Value, v.N)
+	// Output:
+	// 0.0 mm over 29 upstrokes
+}
+
+func ExampleStrings_Within() {
+	// Marks on the outer strings of a mandolin, 27 mm apart.
+	s := contact.Strings{Number: 4, PairGapMM: 2}.Within(27)
+	fmt.Printf("%.0f mm from pair to pair\n", s.SpacingMM)
+	// Output:
+	// 9 mm from pair to pair
+}
+
+func ExampleStrings_Across() {
+	s := contact.Strings{Number: 4, SpacingMM: 9}
+	for k := 1; k <= s.Number; k++ {
+		fmt.Printf("string %d at %.1f mm\n", k, s.Across(k))
+	}
+	// Output:
+	// string 1 at 13.5 mm
+	// string 2 at 4.5 mm
+	// string 3 at -4.5 mm
+	// string 4 at -13.5 mm
 }

@@ -162,7 +162,7 @@ func Find(m *motion.Motion, p trajectory.Placed, s Strings, o Options) (*Contact
 		return nil, err
 	}
 	if o.Played < 0 || o.Played > s.Number {
-		return nil, fmt.Errorf("strings: string %d is said to be played; there are %d", o.Played, s.Number)
+		return nil, fmt.Errorf("strings: string_played is %d and string_count is %d; string 1 is the highest-pitched", o.Played, s.Number)
 	}
 	if !(o.Certainty > 0.5 && o.Certainty < 1) {
 		return nil, fmt.Errorf("contact: a certainty of %v is not between 0.5 and 1", o.Certainty)

@@ -8,6 +8,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Onset is the moment at which a note starts to sound.
@@ -22,7 +24,8 @@ type Onset struct {
 type OnsetError struct {
 	// Line and Column count from 1. Column is that of the field.
 	Line, Column int
-	// Text is the field, or the line.
+	// Text is the field, or the line: the first 40 bytes of it, and empty where
+	// it is no text.
 	Text string
 	// Problem says what is wrong with it.
 	Problem string
@@ -30,7 +33,25 @@ type OnsetError struct {
 
 // Error implements error.
 func (e *OnsetError) Error() string {
+	if e.Text == "" {
+		return fmt.Sprintf("onsets: line %d, column %d: %s", e.Line, e.Column, e.Problem)
+	}
 	return fmt.Sprintf("onsets: line %d, column %d: %q: %s", e.Line, e.Column, e.Text, e.Problem)
+}
+
+// longest is how much of a text an error quotes, in bytes.
+const longest = 40
+
+// onsetError returns what is wrong with a text.
+func onsetError(line, column int, text, problem string) *OnsetError {
+	strange := func(r rune) bool { return r == utf8.RuneError || !unicode.IsPrint(r) && r != '\t' }
+	if strings.ContainsFunc(text, strange) {
+		return &OnsetError{line, column, "", "this is no text: give times in seconds as plain text (UTF-8), one a line"}
+	}
+	if len(text) > longest {
+		text = strings.ToValidUTF8(text[:longest], "") + "…"
+	}
+	return &OnsetError{line, column, text, problem}
 }
 
 // ReadOnsets reads a list of onsets as delimited text: times in seconds, in
@@ -73,11 +94,11 @@ func ReadOnsets(r io.Reader) ([]Onset, error) {
 			return nil, err
 		}
 		if n := len(list); n > 0 && on.Time <= list[n-1].Time {
-			problem := fmt.Sprintf("times must increase, and the one before is %v s", list[n-1].Time)
+			problem := fmt.Sprintf("times must increase, and the one before is %v s: sort the list by time", list[n-1].Time)
 			if on.Time == list[n-1].Time {
 				problem = "the same time stands in the line before"
 			}
-			return nil, &OnsetError{line, timeColumn + 1, fields[timeColumn], problem}
+			return nil, onsetError(line, timeColumn+1, fields[timeColumn], problem)
 		}
 		list = append(list, on)
 	}
@@ -121,7 +142,7 @@ func header(fields []string, line int, timeColumn, levelColumn *int) (bool, erro
 		}
 	}
 	if t < 0 {
-		return false, &OnsetError{line, 1, fields[0], "neither a time in seconds nor a header with the column time_s"}
+		return false, onsetError(line, 1, fields[0], "neither a time in seconds nor a header with the column time_s")
 	}
 	*timeColumn, *levelColumn = t, l
 	return true, nil
@@ -131,17 +152,17 @@ func header(fields []string, line int, timeColumn, levelColumn *int) (bool, erro
 func onset(fields []string, line, timeColumn, levelColumn int) (Onset, error) {
 	on := Onset{Level: math.NaN()}
 	if timeColumn >= len(fields) {
-		return on, &OnsetError{line, timeColumn + 1, strings.Join(fields, ","), "the time is missing"}
+		return on, onsetError(line, timeColumn+1, strings.Join(fields, ","), "the time is missing")
 	}
 	var err error
 	if on.Time, err = strconv.ParseFloat(fields[timeColumn], 64); err != nil || math.IsNaN(on.Time) || math.IsInf(on.Time, 0) {
-		return on, &OnsetError{line, timeColumn + 1, fields[timeColumn], "not a time in seconds"}
+		return on, onsetError(line, timeColumn+1, fields[timeColumn], "not a time in seconds")
 	}
 	if levelColumn < 0 || levelColumn >= len(fields) || fields[levelColumn] == "" {
 		return on, nil
 	}
 	if on.Level, err = strconv.ParseFloat(fields[levelColumn], 64); err != nil || math.IsInf(on.Level, 0) {
-		return on, &OnsetError{line, levelColumn + 1, fields[levelColumn], "not a level in decibels"}
+		return on, onsetError(line, levelColumn+1, fields[levelColumn], "not a level in decibels")
 	}
 	return on, nil
 }

@@ -22,7 +22,6 @@ type player struct {
 	miss, strum         float64 // shares of strokes
 	hz, noise, slowness float64 // frames/s, mm, and the noise's correlation
 	strings             contact.Strings
-	flat                bool    // what is said of the crown
 	unsaid              bool    // the crown is not said
 	heightError         float64 // mm
 	changes             bool

@@ -11,15 +11,15 @@ import (
 // those of the pairs. Lengths are in millimetres. The zero value is no strings.
 type Strings struct {
 	// Number is the number of strings, or of pairs.
-	Number int `json:"number"`
+	Number int `json:"string_count"`
 	// SpacingMM is the distance between neighbours, from middle to middle of
 	// pairs. Across is zero midway between the outer ones.
-	SpacingMM float64 `json:"spacing_mm,omitempty"`
+	SpacingMM float64 `json:"string_spacing_mm,omitempty"`
 	// AcrossMM, when given, holds the place across of each, string 1 first,
 	// and SpacingMM does not count.
 	AcrossMM []float64 `json:"across_mm,omitempty"`
-	// PairGapMM is the distance between the two strings of a pair. Zero means
-	// single strings.
+	// PairGapMM is the distance between the two strings of a pair, less than
+	// half of that between neighbours. Zero means single strings.
 	PairGapMM float64 `json:"pair_gap_mm,omitempty"`
 	// CrownRadiusMM is the radius of the fingerboard's crown. Zero means
 	// unknown: the heights of the inner strings are then known only within
@@ -41,28 +41,49 @@ func (s Strings) Within(distanceMM float64) Strings {
 	return s
 }
 
-// Validate reports what s lacks or what cannot be.
+// maxStrings is more than any instrument that is picked has.
+const maxStrings = 40
+
+// Validate reports what s lacks or what cannot be, by the keys that s has in
+// JSON.
 func (s Strings) Validate() error {
 	bad := func(format string, a ...any) error { return fmt.Errorf("strings: "+format, a...) }
 	switch {
-	case s.Number < 1 || s.Number > 48:
-		return bad("their number is %d; give how many strings, or pairs, there are (number)", s.Number)
+	case s.Number < 1 || s.Number > maxStrings:
+		return bad("string_count is %d; give how many strings, or pairs, there are: 1 to %d", s.Number, maxStrings)
 	case len(s.AcrossMM) != 0 && len(s.AcrossMM) != s.Number:
-		return bad("%d places across for %d strings", len(s.AcrossMM), s.Number)
+		return bad("across_mm has %d places and string_count is %d; give one place for each", len(s.AcrossMM), s.Number)
+	case len(s.AcrossMM) == 0 && s.Number > 1 && s.SpacingMM == 0:
+		return bad("string_spacing_mm is not given; measure it from string to string at the picking spot")
 	case len(s.AcrossMM) == 0 && s.Number > 1 && !(s.SpacingMM > 0 && s.SpacingMM <= 100):
-		return bad("the spacing is %v mm; measure it from string to string at the picking spot (spacing_mm)", s.SpacingMM)
+		return bad("string_spacing_mm is %g; measure it from string to string at the picking spot: more than 0, up to 100", s.SpacingMM)
 	case !(s.PairGapMM >= 0 && s.PairGapMM <= 10):
-		return bad("the gap of a pair is %v mm", s.PairGapMM)
+		return bad("pair_gap_mm is %g; give the distance between the two strings of a pair, up to 10, or 0 for single strings", s.PairGapMM)
 	case math.IsNaN(s.CrownRadiusMM):
-		return bad("the crown's radius is not a number")
+		return bad("crown_radius_mm is no number; give the radius, a negative one where the fingerboard is flat, or 0 where it is not known")
 	}
-	for i, y := range s.AcrossMM {
-		if !(math.Abs(y) <= 1000) || i > 0 && y >= s.AcrossMM[i-1] {
-			return bad("places across must fall from string 1, the highest-pitched, on; string %d lies at %v mm", i+1, y)
+	nearest := math.Inf(1)
+	for k := 1; k <= s.Number; k++ {
+		y := s.Across(k)
+		if !(math.Abs(y) <= 1000) {
+			return bad("string %d lies at %g mm across; places are in millimetres from the middle, up to 1000", k, y)
+		}
+		if k > 1 {
+			nearest = math.Min(nearest, s.Across(k-1)-y)
+		}
+		if !(nearest > 0) {
+			return bad("across_mm must fall from string 1, the highest-pitched, on; string %d lies at %g mm", k, y)
 		}
 	}
+	if s.PairGapMM > 0 && !(s.PairGapMM < nearest/2) {
+		key := "string_spacing_mm is"
+		if len(s.AcrossMM) > 0 {
+			key = "the nearest pairs in across_mm are"
+		}
+		return bad("pair_gap_mm is %.4g and %s %.4g; the gap of a pair is less than half the way from pair to pair", s.PairGapMM, key, nearest)
+	}
 	if half := (s.Across(1) - s.Across(s.Number)) / 2; s.CrownRadiusMM > 0 && s.CrownRadiusMM < half+s.PairGapMM/2 {
-		return bad("a crown radius of %v mm is less than half the strings' spread", s.CrownRadiusMM)
+		return bad("crown_radius_mm is %.4g; the outer strings lie %.4g mm apart, and the radius cannot be less than half of that", s.CrownRadiusMM, 2*half+s.PairGapMM)
 	}
 	return nil
 }

@@ -1,7 +1,10 @@
 package contact_test
 
 import (
+	"cmp"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/plectrace/plectrace/motion"
@@ -131,7 +134,7 @@ func TestMatchSpecial(t *testing.T) {
 	if err != nil || even.Absent == nil || even.Absent.Code != "undecided" || even.Offset.Known() || even.Struck[3] != contact.Unknown {
 		t.Errorf("even playing with a lag of 40 ms and misses: %+v, %v", even.Absent, err)
 	}
-	if l := even.Levels(); l.Spread.Known() || l.Difference.Absent == nil || even.Missed().Known() {
+	if l := even.Levels(); l.Spread.Known() || l.Difference.Absent == nil || even.Silent().Known() {
 		t.Errorf("undecided, and yet levels: %+v", l)
 	}
 	told, err := contact.MatchOnsets(strokes, nil, at(20, 0.04, math.NaN()), contact.MatchOptions{Offset: 0.04})
@@ -143,7 +146,7 @@ func TestMatchSpecial(t *testing.T) {
 			t.Errorf("stroke %d: %v, want %v", i, a, want)
 		}
 	}
-	if v := told.Missed(); math.Abs(v.Value-0.05) > 1e-12 || len(told.Extra) != 0 {
+	if v := told.Silent(); math.Abs(v.Value-0.05) > 1e-12 || len(told.Extra) != 0 {
 		t.Errorf("missed %+v, extra %v", v, told.Extra)
 	}
 	if l := told.Levels(); l.Down.Known() || l.Down.Absent.Code != "no levels" {
@@ -156,6 +159,15 @@ func TestMatchSpecial(t *testing.T) {
 	far, err := contact.MatchOnsets(strokes, nil, []contact.Onset{{Time: 500}}, contact.MatchOptions{})
 	if err != nil || far.Absent == nil || far.Absent.Code != "no pairs" || len(far.Extra) != 1 {
 		t.Errorf("another take: %+v, %v", far, err)
+	}
+	near, err := contact.MatchOnsets(strokes, nil, []contact.Onset{{Time: -0.9}}, contact.MatchOptions{})
+	if err != nil || near.Absent == nil || slices.ContainsFunc(near.Struck, func(a contact.Answer) bool { return a != contact.Unknown }) || near.Silent().Known() {
+		t.Errorf("another take, that ends as this one begins: %+v, %v", near, err)
+	}
+	for _, why := range []string{far.Absent.Why, even.Absent.Why} {
+		if !strings.Contains(why, "(onset_lag_s)") {
+			t.Errorf("%q does not name the setting", why)
+		}
 	}
 	still, err := contact.MatchOnsets(nil, nil, []contact.Onset{{Time: 1}}, contact.MatchOptions{})
 	if err != nil || still.Absent == nil || still.Absent.Code != "no strokes" || len(still.Struck) != 0 {
@@ -171,16 +183,70 @@ func TestMatchSpecial(t *testing.T) {
 	if err != nil || len(twice.Extra) != 1 || twice.Extra[0] != 10 {
 		t.Errorf("a double hit: extra %v, %v", twice.Extra, err)
 	}
-	for name, f := range map[string]func() error{
-		"falling":  func() error { return matchError(strokes, contact.MatchOptions{}, 1, 0.5) },
-		"twice":    func() error { return matchError(strokes, contact.MatchOptions{}, 1, 1) },
-		"NaN":      func() error { return matchError(strokes, contact.MatchOptions{}, math.NaN()) },
-		"window":   func() error { return matchError(strokes, contact.MatchOptions{Window: 2}, 1) },
-		"far lag":  func() error { return matchError(strokes, contact.MatchOptions{MaxOffset: 60}, 1) },
-		"lag, NaN": func() error { return matchError(strokes, contact.MatchOptions{Offset: math.NaN()}, 1) },
+	for _, c := range []struct {
+		says  string
+		o     contact.MatchOptions
+		times []float64
+	}{
+		{"onset 2 is at 0.5 s", contact.MatchOptions{}, []float64{1, 0.5}},
+		{"onset 2 is at 1 s", contact.MatchOptions{}, []float64{1, 1}},
+		{"onset 1 is at NaN s", contact.MatchOptions{}, []float64{math.NaN()}},
+		{"the window is 2 strokes", contact.MatchOptions{Window: 2}, []float64{1}},
+		{"the lag is sought within 60 s", contact.MatchOptions{MaxOffset: 60}, []float64{1}},
+		{"onset_lag_s is no number", contact.MatchOptions{Offset: math.NaN()}, []float64{1}},
 	} {
-		if f() == nil {
-			t.Errorf("%s: no error", name)
+		if err := matchError(strokes, c.o, c.times...); err == nil || !strings.HasPrefix(err.Error(), "onsets: "+c.says) {
+			t.Errorf("%v, want %q", err, c.says)
+		}
+	}
+}
+
+// TestSilentWhereHidden holds what a stroke without an onset counts as, by how
+// well the film shows when it passed the string.
+func TestSilentWhereHidden(t *testing.T) {
+	const at = 31
+	for _, c := range []struct {
+		name   string
+		edit   func(s *motion.Stroke)
+		stray  float64 // an onset so long after the stroke's middle, 0 for none
+		struck contact.Answer
+		share  float64 // of silent strokes
+		n      int
+	}{
+		{name: "plain", struck: contact.No, share: 1. / 60, n: 60},
+		{name: "plain, a stray near", stray: 0.045, struck: contact.No, share: 1. / 60, n: 60},
+		{name: "a turn hidden", edit: func(s *motion.Stroke) { s.EndHidden = true }, struck: contact.No, share: 1. / 60, n: 60},
+		{name: "a turn hidden, its own onset far off", edit: func(s *motion.Stroke) { s.EndHidden = true }, stray: 0.045, struck: contact.Yes, n: 60},
+		{name: "odd times, an onset near", edit: func(s *motion.Stroke) { s.End += 0.05 }, stray: -0.04, struck: contact.Unknown, n: 60},
+		{name: "bridged", edit: func(s *motion.Stroke) { s.Bridged = true }, struck: contact.Unknown, n: 59},
+		{name: "bridged, an onset", edit: func(s *motion.Stroke) { s.Bridged = true }, stray: 0.02, struck: contact.Yes, n: 59},
+	} {
+		strokes := steady(60)
+		var on []contact.Onset
+		for i, s := range strokes {
+			switch late := 0.002 * math.Sin(float64(i*i)); {
+			case i != at:
+				on = append(on, contact.Onset{Time: s.Middle() + late})
+			case c.stray != 0:
+				on = append(on, contact.Onset{Time: s.Middle() + c.stray})
+			}
+		}
+		if c.edit != nil {
+			c.edit(&strokes[at])
+		}
+		slices.SortFunc(on, func(a, b contact.Onset) int { return cmp.Compare(a.Time, b.Time) })
+		m, err := contact.MatchOnsets(strokes, nil, on, contact.MatchOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		v := m.Silent()
+		if m.Struck[at] != c.struck || v.N != c.n || math.Abs(v.Value-c.share) > 1e-12 {
+			t.Errorf("%s: %q, %+v; want %q, share %v of %d", c.name, m.Struck[at], v, c.struck, c.share, c.n)
+		}
+		// What may be silent counts so at the high end.
+		plain := 1 - math.Pow(0.025, 1/float64(v.N)) // Clopper and Pearson, none of n
+		if c.struck == contact.Unknown && c.n == 60 && !(v.Low == 0 && v.High > 1.2*plain) {
+			t.Errorf("%s: %+v, want a high end over %v", c.name, v, plain)
 		}
 	}
 }

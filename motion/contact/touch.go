@@ -80,7 +80,7 @@ func FindTouch(p trajectory.Placed, at float64, k int, s Strings, o TouchOptions
 		return t, err
 	}
 	if k < 1 || k > s.Number {
-		return t, fmt.Errorf("strings: the tip is said to touch string %d; there are %d", k, s.Number)
+		return t, fmt.Errorf("strings: touch_string is %d and string_count is %d; string 1 is the highest-pitched", k, s.Number)
 	}
 	none := func(code, format string, a ...any) (Touch, error) {
 		t.Absent = &estimate.Absence{Code: code, What: "height zero from the touch", Why: fmt.Sprintf(format, a...)}

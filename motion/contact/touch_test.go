@@ -137,8 +137,8 @@ func TestTouchAbsent(t *testing.T) {
 	if s := touch.Shift(trajectory.Placed{}, front); s.Out != nil || s.Along[5] != front.Along[5] || s.Across[5] != front.Across[5]-touch.Across {
 		t.Error("front: shifted wrongly")
 	}
-	if _, err := contact.FindTouch(p, 0.2, 7, q.strings, contact.TouchOptions{}); err == nil {
-		t.Error("string 7 of 6: no error")
+	if _, err := contact.FindTouch(p, 0.2, 7, q.strings, contact.TouchOptions{}); err == nil || !strings.Contains(err.Error(), "touch_string is 7 and string_count is 6") {
+		t.Errorf("string 7 of 6: %v", err)
 	}
 	if _, err := contact.FindTouch(p, 0.2, 3, contact.Strings{}, contact.TouchOptions{}); err == nil {
 		t.Error("no strings: no error")

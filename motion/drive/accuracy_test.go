@@ -68,9 +68,6 @@ func (q *tally) merge(o tally) {
 
 func (q *tally) shares(k take, d *drive.Drive) {
 	for _, s := range d.Shares {
-		if len(d.Shares) == 1 {
-			continue
-		}
 		want := 0.0
 		for _, j := range s.Joints {
 			want += k.share[j]

@@ -126,7 +126,6 @@ type playing struct {
 	gaps             float64 // share of samples hidden at random, in stretches
 	keep             []drive.Landmark
 	strings          float64 // distance of the strings that the whole arm moves over, mm
-	still            bool    // the shoulder and the body do not move
 }
 
 // take is a recording with its truth.

@@ -24,7 +24,8 @@ type Carry struct {
 	Value estimate.Value[float64]
 	// Lag is by how much of a cycle, as an angle, the hand point's travel
 	// along the tip's axis comes after the tip's; negative when it comes
-	// before. It is absent when the hand point hardly travels.
+	// before. It is absent when the hand point hardly travels: when the carry
+	// may be nothing.
 	Lag estimate.Value[circular.Angle]
 	// Coherence is the share of the hand point's travel along the axis, at the
 	// cycle frequency, that keeps a fixed proportion and lag to the tip's, from
@@ -137,6 +138,11 @@ func (f *fitter) carry(hand, tip *point, beats []beat) Carry {
 	if tt > 0 && hh > 0 {
 		c.Coherence = min(1, (real(cross)*real(cross)+imag(cross)*imag(cross))/(tt*hh))
 	}
+	if c.Value.Low <= 0 && c.Value.High >= 0 {
+		c.Lag = estimate.Missing[circular.Angle](codeHardly, "lag",
+			"the hand point may not travel with the tip at all, so that it has no lag")
+		return c
+	}
 	// Lag: the share across the direction of the transfer, window by window.
 	gain := cross / complex(tt, 0)
 	unit := cmplx.Conj(gain) / complex(cmplx.Abs(gain), 0)
@@ -147,7 +153,7 @@ func (f *fitter) carry(hand, tip *point, beats []beat) Carry {
 	m := estimate.Mean(xs, 0)
 	half := (m.High - m.Low) / 2 / cmplx.Abs(gain)
 	if !(half < math.Pi/4) {
-		c.Lag = estimate.Missing[circular.Angle]("hardly_carried", "lag",
+		c.Lag = estimate.Missing[circular.Angle](codeHardly, "lag",
 			"the hand point travels too little with the tip, or too unevenly, for its lag to be read")
 		return c
 	}
@@ -159,7 +165,10 @@ func (f *fitter) carry(hand, tip *point, beats []beat) Carry {
 	return c
 }
 
-const codeFewCycles = "few_cycles"
+const (
+	codeFewCycles = "few_cycles"
+	codeHardly    = "hardly_carried"
+)
 
 // valueOf returns the carry of some strokes.
 func valueOf(s []StrokeCarry) estimate.Value[float64] {

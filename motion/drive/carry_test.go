@@ -2,6 +2,8 @@ package drive_test
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -67,6 +69,29 @@ func TestCarryShapes(t *testing.T) {
 		}
 		if !(got.Coherence > 0.98) {
 			t.Errorf("%s: coherence %.3f", c.name, got.Coherence)
+		}
+	}
+}
+
+// TestNoLag: a hand point that may be still has no lag, whatever its noise says.
+func TestNoLag(t *testing.T) {
+	k := plain(map[drive.Joint]float64{drive.AtWrist: 1}, nil)
+	s := k.strokes()
+	for seed := range uint64(20) {
+		rng := rand.New(rand.NewPCG(seed, 3))
+		still := k.points[drive.Wrist]
+		still.Across, still.Along, still.Out = slices.Clone(still.Across), slices.Clone(still.Along), slices.Clone(still.Out)
+		for i := range still.T {
+			for _, x := range [][]float64{still.Across, still.Along, still.Out} {
+				x[i] = 50 + 0.05*rng.NormFloat64()
+			}
+		}
+		c, err := drive.CarryOf(still, k.points[drive.Tip], s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v := c.Value; !(v.Low <= 0 && v.High >= 0) || c.Lag.Absent == nil || c.Lag.Absent.Code != "hardly_carried" {
+			t.Errorf("a point that is still: carry %+v, lag %+v", v, c.Lag)
 		}
 	}
 }

@@ -47,8 +47,8 @@ type Share struct {
 type Drive struct {
 	Options Options
 	// Shares follow the arm from the shoulder to the fingers. Their values, as
-	// measured, add up to 1. It is empty when nothing could be had, and Absent
-	// says why.
+	// measured, add up to 1. It is empty when nothing could be had, and when the
+	// landmarks do not tell any joint from another; Absent says why.
 	Shares []Share
 	Absent *estimate.Absence
 	// Leading is the index in Shares of what contributes most, and -1 when the
@@ -62,7 +62,8 @@ type Drive struct {
 	// Used are the landmarks used. Unused says of the others why they are not.
 	Used   []Landmark
 	Unused map[Landmark]string
-	// Carries are those of all landmarks but the tip, as CarryOf returns them.
+	// Carries are those of all landmarks but the tip, as CarryOf returns them,
+	// and but for those that are another point sample for sample.
 	Carries map[Landmark]Carry
 	// Axis is the tip's own axis as a unit vector (across, along, out).
 	Axis [3]float64
@@ -83,7 +84,8 @@ const maxHalfWidth = 0.5
 // Analyze returns which joints move the tip, from landmarks in the instrument
 // frame, all on the time base of Tip, which has to be among them; strokes are
 // those found on it. Landmarks may have any number of missing samples; those
-// that are seen in less than half of the strokes are not used.
+// that are seen in less than half of the strokes are not used, nor is one whose
+// samples are those of the tip, nor are two that have the same samples.
 //
 // Too few strokes or landmarks are not errors: Absent then says why. The error
 // is a *trajectory.DataError: no tip, an unknown landmark, a path that is not
@@ -95,6 +97,7 @@ func Analyze(points map[Landmark]trajectory.Placed, strokes []motion.Stroke, o O
 		return nil, err
 	}
 	tip := points[Tip]
+	list = distinct(points, list, d.Unused)
 	f := newFitter(newCourse(strokes), tip.T)
 	a := &analysis{fitter: f}
 	var fits []*point
@@ -151,6 +154,47 @@ func check(points map[Landmark]trajectory.Placed) ([]Landmark, error) {
 		}
 	}
 	return list, nil
+}
+
+// distinct returns the landmarks of list without those whose samples are another's:
+// one point that serves as two, which says nothing of the other. unused takes the
+// reasons.
+func distinct(points map[Landmark]trajectory.Placed, list []Landmark, unused map[Landmark]string) []Landmark {
+	for i, l := range list {
+		for _, k := range list[:i] {
+			if same(points[k], points[l]) {
+				for _, pair := range [2][2]Landmark{{k, l}, {l, k}} {
+					if pair[0] != Tip {
+						unused[pair[0]] = fmt.Sprintf("its samples are those of the %s: one point is given as both", pair[1])
+					}
+				}
+			}
+		}
+	}
+	var out []Landmark
+	for _, l := range list {
+		if unused[l] == "" {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// same reports whether the samples of two points are the same, of which there
+// are some.
+func same(p, q trajectory.Placed) bool {
+	seen := false
+	for _, c := range [3][2][]float64{{p.Across, q.Across}, {p.Along, q.Along}, {p.Out, q.Out}} {
+		for i, x := range c[0] {
+			switch y := c[1][i]; {
+			case x == x && x == y:
+				seen = true
+			case x == x || y == y:
+				return false
+			}
+		}
+	}
+	return seen
 }
 
 // analysis is one take under way.

@@ -2,6 +2,7 @@ package drive_test
 
 import (
 	"errors"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -70,7 +71,6 @@ func TestGroups(t *testing.T) {
 		{name: "wrist", marks: set{drive.Wrist, drive.Tip}, want: [][]drive.Joint{{sh, el}, {fo, wr, fi}}, why: "no landmark at the elbow"},
 		{name: "no wrist", marks: set{drive.Elbow, drive.Knuckle(1), drive.Knuckle(2), drive.Knuckle(3), drive.Tip},
 			want: [][]drive.Joint{{sh}, {el, fo, wr}, {fi}}, why: "no landmark at the wrist"},
-		{name: "tip", marks: set{drive.Tip}, want: [][]drive.Joint{{sh, el, fo, wr, fi}}, why: "no landmark at the elbow"},
 		{name: "front", marks: everything, view: trajectory.Front, want: [][]drive.Joint{{sh}, {el}, {fo, wr, fi}}, why: "one picture"},
 		{name: "end-on, no elbow", marks: without(drive.Elbow, drive.Shoulder), view: trajectory.EndOn,
 			want: [][]drive.Joint{{sh, el}, {fo, wr, fi}}, why: "no landmark at the elbow"},
@@ -110,6 +110,58 @@ func TestGroups(t *testing.T) {
 		if math.Abs(sum-1) > 1e-9 {
 			t.Errorf("%s: shares add up to %g", c.name, sum)
 		}
+	}
+}
+
+// TestOneGroup: a share that holds all joints says nothing.
+func TestOneGroup(t *testing.T) {
+	k := plain(map[drive.Joint]float64{drive.AtElbow: 0.5, drive.AtWrist: 0.5}, nil)
+	d := analyze(t, map[drive.Landmark]trajectory.Placed{drive.Tip: k.points[drive.Tip]}, k.strokes(), drive.Options{})
+	if d.Absent == nil || d.Absent.Code != "one_group" || !strings.HasPrefix(d.Absent.Why, "the landmarks do not tell any joint from another") ||
+		len(d.Shares) != 0 || d.Leading != -1 || d.SameLeading.Absent == nil || len(d.Strokes) != 0 {
+		t.Errorf("tip alone: %+v", d)
+	}
+}
+
+// TestOnePointTwice: a landmark that is another point says nothing.
+func TestOnePointTwice(t *testing.T) {
+	k := plain(map[drive.Joint]float64{drive.AtElbow: 0.5, drive.AtWrist: 0.5}, func(p *playing) { p.gaps = 0.1 })
+	s := k.strokes()
+	for _, c := range []struct {
+		name   string
+		put    map[drive.Landmark]drive.Landmark
+		unused map[drive.Landmark]string
+	}{
+		{"the tip as knuckle", map[drive.Landmark]drive.Landmark{drive.Knuckle(1): drive.Tip}, map[drive.Landmark]string{drive.Knuckle(1): "those of the tip"}},
+		{"the shoulder as forearm", map[drive.Landmark]drive.Landmark{drive.Forearm: drive.Shoulder}, map[drive.Landmark]string{drive.Forearm: "those of the shoulder", drive.Shoulder: "those of the forearm"}},
+	} {
+		points := maps.Clone(k.points)
+		for l, from := range c.put {
+			points[l] = k.points[from]
+		}
+		d := analyze(t, points, s, drive.Options{})
+		if len(d.Unused) != len(c.unused) || d.Absent != nil {
+			t.Errorf("%s: unused %v, absent %v", c.name, d.Unused, d.Absent)
+		}
+		for l, why := range c.unused {
+			if !strings.Contains(d.Unused[l], why) || slices.Contains(d.Used, l) {
+				t.Errorf("%s: %s unused as %q, used %v", c.name, l, d.Unused[l], d.Used)
+			}
+			if _, ok := d.Carries[l]; ok {
+				t.Errorf("%s: %s has a carry", c.name, l)
+			}
+		}
+	}
+	// Two that are never seen are not one point.
+	points := maps.Clone(k.points)
+	for _, l := range []drive.Landmark{drive.Forearm, drive.Shoulder} {
+		p := points[l]
+		nan := slices.Repeat([]float64{math.NaN()}, len(p.T))
+		p.Across, p.Along, p.Out = nan, nan, nan
+		points[l] = p
+	}
+	if d := analyze(t, points, s, drive.Options{}); !strings.Contains(d.Unused[drive.Forearm], "0 strokes") {
+		t.Errorf("never seen: %v", d.Unused)
 	}
 }
 

@@ -119,5 +119,5 @@ func ExampleLandmark() {
 	fmt.Println(err)
 	// Output:
 	// w idx pick <nil>
-	// drive: unknown landmark "toe": it is one of shoulder, elbow, wrist, wrist_inner, wrist_outer, forearm, pick_base, tip or knuckle_1 to knuckle_9
+	// unknown landmark "toe": it is one of shoulder, elbow, wrist, wrist_inner, wrist_outer, forearm, pick_base, tip or knuckle_1 to knuckle_9
 }

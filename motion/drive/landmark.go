@@ -91,7 +91,7 @@ func (l *Landmark) UnmarshalText(b []byte) error {
 			}
 		}
 	}
-	return fmt.Errorf("drive: unknown landmark %q: it is one of %s or knuckle_1 to knuckle_%d",
+	return fmt.Errorf("unknown landmark %q: it is one of %s or knuckle_1 to knuckle_%d",
 		s, strings.Join(landmarkNames[1:], ", "), maxKnuckles)
 }
 
@@ -139,5 +139,5 @@ func (j *Joint) UnmarshalText(b []byte) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("drive: unknown joint %q: it is one of %s", b, strings.Join(jointNames[1:], ", "))
+	return fmt.Errorf("unknown joint %q: it is one of %s", b, strings.Join(jointNames[1:], ", "))
 }

@@ -100,6 +100,12 @@ func (a *analysis) run(d *Drive) {
 		d.Shares = append(d.Shares, sh)
 		from = s
 	}
+	if len(d.Shares) == 1 {
+		d.Absent = &estimate.Absence{Code: "one_group", What: "drive", Why: "the landmarks do not tell any joint from another: " + d.Shares[0].Why}
+		d.SameLeading.Absent = d.Absent
+		d.Shares, d.Strokes = nil, nil
+		return
+	}
 	a.lead(d)
 	a.notes(d, len(bodies) == 0, typical.astray/size)
 }
@@ -128,11 +134,6 @@ func (a *analysis) value(sh *Share, rows []strokeRow, gain [nStages]float64, fro
 	}
 	m := estimate.Mean(xs, 0)
 	random := (m.High - m.Low) / 2
-	if from == still && to == whole { // all of it, whatever the landmarks do
-		sh.Value = estimate.Value[float64]{Value: 1, Low: 1, High: 1, Level: m.Level, N: len(rows)}
-		return
-	}
-
 	half := math.Hypot(math.Hypot(random, slide), finite) + guess
 	if !(half <= maxHalfWidth) {
 		why := "its interval would reach more than 0.5 to either side: "
@@ -171,9 +172,6 @@ func (a *analysis) scatter(sh *Share, rows []strokeRow, from, to stage, steep *[
 	switch {
 	case sh.Value.Absent != nil:
 		sh.Scatter = estimate.Missing[float64](sh.Value.Absent.Code, what, "the share itself could not be had")
-		return
-	case from == still && to == whole:
-		sh.Scatter = estimate.Missing[float64]("one_group", what, "all joints are together")
 		return
 	case len(seen) < 2*MinCycles:
 		sh.Scatter = estimate.Missing[float64](codeFewCycles, what, "too few strokes in which every landmark was seen")
@@ -253,7 +251,7 @@ func (a *analysis) lead(d *Drive) {
 			best = i
 		}
 	}
-	clear := best >= 0 && len(d.Shares) > 1
+	clear := best >= 0
 	for i, s := range d.Shares {
 		if clear && i != best && !(d.Shares[best].Value.Low > 0.5) {
 			clear = s.Value.Absent == nil && s.Value.High < d.Shares[best].Value.Low

@@ -13,17 +13,18 @@ import (
 
 func TestOnsets(t *testing.T) {
 	tr := mustMake(t, Options{MissShare: 0.1, PathAngle: 0.3}).Truth
+	whole := slices.DeleteFunc(slices.Clone(tr.Onsets), func(k Onset) bool { return k.Stroke < 0 })
 	i := 0
 	for j, s := range tr.Strokes {
 		if !s.Reached {
 			continue
 		}
-		if o := tr.Onsets[i]; o.Stroke != j || o.T != s.Struck {
+		if o := whole[i]; o.Stroke != j || o.T != s.Struck {
 			t.Fatalf("onset %d: %+v, stroke %d struck at %v s", i, o, j, s.Struck)
 		}
 		i++
 	}
-	near(t, "one for each", float64(len(tr.Onsets)), float64(i), 0)
+	near(t, "one for each", float64(len(whole)), float64(i), 0)
 
 	o := Options{Duration: 400, OnsetJitter: 0.005, OnsetOffset: 0.05, OnsetLost: 0.04, OnsetSpurious: 0.06, LevelSpread: 3, LevelUp: -4}
 	tr = mustMake(t, o).Truth
@@ -69,6 +70,48 @@ func TestOnsets(t *testing.T) {
 		if k.Stroke >= 0 && !slices.Contains(all, k) {
 			t.Fatalf("%+v is another", k)
 		}
+	}
+}
+
+// The strokes that the recording cuts off sound if they reach their string within
+// it: those that a longer recording, the same until then, has there.
+func TestOnsetsOfCutStrokes(t *testing.T) {
+	o := quiet(Options{Rate: 5, Duration: 10})
+	sounds := 0
+	for seed := range uint64(20) {
+		o.Seed, o.Duration = seed, 10
+		take := mustMake(t, o).Truth
+		o.Duration = 12
+		longer := mustMake(t, o).Truth
+		end := take.Strokes[len(take.Strokes)-1].End
+		var want, got []float64
+		for _, s := range longer.Strokes {
+			if s.Start >= end-1e-9 && s.Struck <= 10 {
+				want = append(want, s.Struck)
+			}
+		}
+		for _, k := range take.Onsets {
+			if k.Stroke < 0 && k.T > end {
+				got = append(got, k.T)
+			}
+			if k.T < 0 || k.T > 10 {
+				t.Errorf("take %d: a sound at %v s", seed, k.T)
+			}
+		}
+		if len(got) != len(want) {
+			t.Fatalf("take %d: sounds at %v, want %v", seed, got, want)
+		}
+		for i := range got {
+			near(t, "cut off by the end", got[i], want[i], 1e-9)
+			sounds++
+		}
+		// At the start the tip crosses at an even pace.
+		if first, at := take.Onsets[0], take.Strokes[0].Struck-0.2; (first.Stroke < 0) != (at >= 0) || first.Stroke < 0 && math.Abs(first.T-at) > 1e-6 {
+			t.Errorf("take %d: the first sound is %+v, the stroke before the first crosses at %v s", seed, first, at)
+		}
+	}
+	if sounds < 5 || sounds > 15 {
+		t.Errorf("%d of 20 last strokes sound", sounds)
 	}
 }
 

@@ -57,7 +57,9 @@ type Truth struct {
 	// with the tip's, along the strokes' axis and over it; zero without a wrist.
 	Shares Shares
 	Carry  float64
-	// Onsets are what a list of onsets would hold, in order of time.
+	// Onsets are what a list of onsets would hold, in order of time. A stroke
+	// that the recording begins or ends amid has one if it reaches its string
+	// within.
 	Onsets []Onset
 }
 
@@ -134,6 +136,7 @@ func (b *builder) truth(knots []knot, legs []leg) Truth {
 	drifts := o.RateDrift != 0 || o.LengthDrift != 0 || o.AngleDrift != 0
 	g := timing{o.Profile, o.Lead}
 	peak := g.peak()
+	var cut []Stroke // that the recording begins or ends amid
 	for i := range legs {
 		l, to := &legs[i], knots[i+1]
 		switch {
@@ -146,6 +149,12 @@ func (b *builder) truth(knots []knot, legs []leg) Truth {
 			tr.Pauses[0].End = math.Min(l.t1, o.Duration)
 			continue
 		case !inside(l.t0) || !inside(l.t1):
+			if l.t1 > 0 && l.t0 < o.Duration {
+				s := Stroke{Down: to.afterDown, Start: l.t0, End: l.t1}
+				if o.strike(&s, l, g); s.Reached && inside(s.Struck) {
+					cut = append(cut, s)
+				}
+			}
 			continue
 		}
 		length := r3.Norm(l.chord)
@@ -167,7 +176,7 @@ func (b *builder) truth(knots []knot, legs []leg) Truth {
 	tr.Clearing = o.clearing(tr.Turns)
 	b.spans(&tr)
 	b.noteShares(&tr)
-	o.sound(&tr)
+	o.sound(&tr, cut)
 	return tr
 }
 

@@ -137,7 +137,7 @@ type Card struct {
 // there and starts at 0.
 //
 // The error is a *trajectory.DataError, about the corner named by its Point: a
-// coordinate that is not finite; a foot shorter than 40 pixels; corners that
+// coordinate that is not finite; a corner far outside the picture; a foot shorter than 40 pixels; corners that
 // cross, fold inward or nearly lie on one line; a card that is the mirror image
 // of what the orientation lets expect; one whose shape or edge is another.
 //
@@ -164,6 +164,13 @@ func NewCard(c Corners, o CardOptions) (*Card, error) {
 	}
 	card := &Card{Corners: c, Options: o, Plane: Plane{Homography: fit.Homography, FootMM: w}}
 	card.local(fit.Inverse())
+	for i, p := range c {
+		if outside(p, o) > rim {
+			card.Notes = append(card.Notes, fmt.Sprintf("the card's %s lies at %.0f, %.0f, outside a picture of %.0f x %.0f px: is that the size of the picture that was tracked?",
+				cornerNames[i], p[0], p[1], o.PictureWidth, o.PictureHeight))
+			break
+		}
+	}
 	s := newSolver(pairs, o, fit.Inverse())
 	if err := s.solve(card); err != nil {
 		return nil, err
@@ -217,6 +224,25 @@ func (c *Card) Tilt(skew estimate.Value[circular.Angle]) Tilt {
 	}
 }
 
+// rim and beside are how far outside the picture a corner may lie, as a share of
+// the picture's longer side: where the edges of a card at its rim would meet, and
+// where a tracker may go on to when the card reaches beyond it. From rim on, a note
+// asks whether the picture's size is right.
+const (
+	rim    = 0.02
+	beside = 0.1
+)
+
+// outside returns how far outside the picture a corner lies, as a share of its
+// longer side: 0 within, or where the picture is not known.
+func outside(p [2]float64, o CardOptions) float64 {
+	w, h := o.PictureWidth, o.PictureHeight
+	if w == 0 {
+		return 0
+	}
+	return max(0, -p[0], p[0]-w, -p[1], p[1]-h) / max(w, h)
+}
+
 // minFootPX is the least length of the foot in the picture.
 const minFootPX = 40
 
@@ -227,16 +253,22 @@ func checkCard(c Corners, o CardOptions) error {
 		e.Point = "card: " + cornerNames[corner]
 		return e
 	}
-	for i, p := range c {
-		if !finite(p[0], p[1]) {
-			return bad(i, fmt.Sprintf("the corner is at %v, %v", p[0], p[1]), "click all four corners in one picture")
-		}
+	if err := checkOptions(o); err != nil {
+		return err
 	}
-	if !finite(o.PictureWidth, o.PictureHeight, o.FocalLength, o.CornerError, o.Lean.Radians()) ||
-		o.PictureWidth < 0 || o.PictureHeight < 0 || o.FocalLength < 0 || (o.PictureWidth > 0) != (o.PictureHeight > 0) {
-		return fault(fmt.Sprintf("the picture is %v x %v px, the focal length %v px, the error of a corner %v px, the card's lean %v",
-			o.PictureWidth, o.PictureHeight, o.FocalLength, o.CornerError, o.Lean.Degrees()),
-			"give both sides of the picture or none, and finite values")
+	for i, p := range c {
+		for k, name := range [2]string{"x", "y"} {
+			switch {
+			case p[k] != p[k]:
+				return bad(i, "its "+name+" is no number", "click all four corners in one picture")
+			case !finite(p[k]):
+				return bad(i, "its "+name+" is infinite", "click all four corners in one picture")
+			}
+		}
+		if outside(p, o) > beside {
+			return bad(i, fmt.Sprintf("it is at %.0f, %.0f, outside a picture of %.0f x %.0f px", p[0], p[1], o.PictureWidth, o.PictureHeight),
+				"give the size of the picture that was tracked (picture_px), and corners in its pixels, counted from one of its corners")
+		}
 	}
 	if length := distance(c[0], c[1]); length < minFootPX {
 		return bad(0, fmt.Sprintf("the card's foot is %.0f px long in the picture", length),
@@ -271,6 +303,22 @@ func checkCard(c Corners, o CardOptions) error {
 		}
 	}
 	return checkSense(c, o)
+}
+
+// checkOptions reports the first option that cannot be.
+func checkOptions(o CardOptions) error {
+	w, h := o.PictureWidth, o.PictureHeight
+	switch {
+	case !finite(w, h) || w < 0 || h < 0 || (w > 0) != (h > 0):
+		return fault(fmt.Sprintf("the picture is %g x %g px", w, h), "give its width and its height, or neither (picture_px)")
+	case !finite(o.FocalLength) || o.FocalLength < 0:
+		return fault(fmt.Sprintf("the focal length is %g px", o.FocalLength), "give it in pixels, or 0 where it is not known (focal_px)")
+	case !finite(o.CornerError):
+		return fault(fmt.Sprintf("the error of a corner is %g px", o.CornerError), "give a standard error, or a negative number for none")
+	case !finite(o.Lean.Radians()):
+		return fault(fmt.Sprintf("the card's lean is %g degrees", o.Lean.Degrees()), "give a standard deviation, or a negative one for none")
+	}
+	return nil
 }
 
 func distance(a, b [2]float64) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

@@ -54,7 +54,7 @@ func TestCardPose(t *testing.T) {
 		if i%2 == 0 {
 			distance = 250 + 500*rng.Float64()
 		}
-		s := newStudio(rng, raise, yaw, distance, 8)
+		s := newStudio(rng, raise, yaw, distance, 6)
 		if i%3 == 0 {
 			s = s.from()
 		}
@@ -149,8 +149,8 @@ func TestCardErrors(t *testing.T) {
 		point   string
 		words   []string
 	}{
-		{"nan", move(1, math.NaN(), 3), camera.CardOptions{}, "card: treble foot", []string{"NaN"}},
-		{"infinite", move(3, 3, math.Inf(-1)), camera.CardOptions{}, "card: bass top", []string{"-Inf"}},
+		{"nan", move(1, math.NaN(), 3), camera.CardOptions{}, "card: treble foot", []string{"its x is no number"}},
+		{"infinite", move(3, 3, math.Inf(-1)), camera.CardOptions{}, "card: bass top", []string{"its y is infinite"}},
 		{"too small", small, camera.CardOptions{}, foot, []string{"38 px", "nearer", "40"}},
 		{"folded inward", move(2, 900, 500), camera.CardOptions{}, "card: treble top", []string{"folds inward"}},
 		{"crossed at the sides", swap(0, 1), camera.CardOptions{}, foot, []string{"crosses itself", "the treble foot, or the treble top and the bass top"}},
@@ -162,8 +162,11 @@ func TestCardErrors(t *testing.T) {
 		{"y the other way", good, camera.CardOptions{Orientation: trajectory.Orientation{YUp: true}}, foot, []string{"mirror image"}},
 		{"other edge", good, camera.CardOptions{ShortEdge: true}, "card", []string{"which edge"}},
 		{"not a card", move(2, good[2][0]+400, good[2][1]-200), camera.CardOptions{PictureWidth: 1920, PictureHeight: 1080}, "card", []string{"not those of an upright card"}},
-		{"options not finite", good, camera.CardOptions{FocalLength: math.NaN()}, "", []string{"focal length"}},
-		{"half a picture", good, camera.CardOptions{PictureWidth: 1920}, "", []string{"both sides"}},
+		{"options not finite", good, camera.CardOptions{FocalLength: math.NaN()}, "", []string{"the focal length is NaN px"}},
+		{"half a picture", good, camera.CardOptions{PictureWidth: 1920}, "", []string{"the picture is 1920 x 0 px; give its width and its height, or neither (picture_px)"}},
+		{"error of a corner", good, camera.CardOptions{CornerError: math.Inf(1)}, "", []string{"the error of a corner is +Inf px; give"}},
+		{"lean", good, camera.CardOptions{Lean: circular.Angle(math.NaN())}, "", []string{"the card's lean is NaN degrees; give"}},
+		{"outside the picture", good, camera.CardOptions{PictureWidth: 1080, PictureHeight: 720}, "card: treble foot", []string{"outside a picture of 1080 x 720 px", "picture_px"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := camera.NewCard(c.corners, c.o)
@@ -182,17 +185,40 @@ func TestCardErrors(t *testing.T) {
 	}
 }
 
+// TestBesideThePicture: a corner a little outside the picture is asked about.
+func TestBesideThePicture(t *testing.T) {
+	c := upright()
+	for _, k := range []struct {
+		wide, high float64
+		notes      int
+	}{{1920, 1080, 0}, {c[1][0] - 10, 1080, 0}, {c[1][0] - 60, 1080, 1}} {
+		card, err := camera.NewCard(c, camera.CardOptions{PictureWidth: k.wide, PictureHeight: k.high})
+		if err != nil {
+			t.Fatal(err)
+		}
+		notes := slices.DeleteFunc(card.Notes, func(n string) bool { return !strings.Contains(n, "outside a picture") })
+		if len(notes) != k.notes || k.notes > 0 && !strings.Contains(notes[0], "the card's treble foot") {
+			t.Errorf("%v x %v px: notes %q of corners %v", k.wide, k.high, notes, c)
+		}
+	}
+}
+
 // TestPoorClicks shows that clicks which are off by more than is stated are
 // noticed, and that the intervals still hold.
 func TestPoorClicks(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 6))
 	noted := 0
 	var raise tally
-	for range 100 {
+	for shot := 0; shot < 100; {
 		s := newStudio(rng, 25*rng.Float64()*degree, 0, 400, 8)
 		o := s.options()
 		o.PictureWidth, o.PictureHeight, o.Lean = 1920, 1080, -1
-		card, err := camera.NewCard(s.card(rng, camera.CardLongMM, camera.CardShortMM, 0, 0, 4), o)
+		corners := s.card(rng, camera.CardLongMM, camera.CardShortMM, 0, 0, 4)
+		if !inPicture(corners) {
+			continue
+		}
+		shot++
+		card, err := camera.NewCard(corners, o)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -43,8 +43,23 @@ const (
 	focal
 )
 
-// filmed draws a camera with its card.
+// filmed draws a camera with its card, which lies within the picture where that
+// is known.
 func filmed(rng *rand.Rand, far bool, said lens, lean float64) (studio, camera.Corners, camera.CardOptions) {
+	for {
+		if s, c, o := drawn(rng, far, said, lean); o.PictureWidth == 0 || inPicture(c) {
+			return s, c, o
+		}
+	}
+}
+
+// inPicture reports whether a card lies within 1920 x 1080 pixels.
+func inPicture(c camera.Corners) bool {
+	return !slices.ContainsFunc(c[:], func(p [2]float64) bool { return !(p[0] >= 0 && p[0] <= 1920 && p[1] >= 0 && p[1] <= 1080) })
+}
+
+// drawn draws a camera with its card, wherever in the picture.
+func drawn(rng *rand.Rand, far bool, said lens, lean float64) (studio, camera.Corners, camera.CardOptions) {
 	raise, yaw := rng.Float64()*25*degree, (2*rng.Float64()-1)*12*degree
 	scale := 3 + 7*rng.Float64()
 	distance := 0.0

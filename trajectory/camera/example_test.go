@@ -232,3 +232,54 @@ func ExampleHomography_Apply() {
 	// -2.5, 9.9 mm
 	// -42.8, 0.0 mm
 }
+
+func ExampleHomography_Elements() {
+	// A square of 100 px is one of 10 mm: the matrix scales by a tenth.
+	fit, err := camera.FitHomography([]camera.Pair{
+		{From: [2]float64{100, 100}, To: [2]float64{0, 0}},
+		{From: [2]float64{200, 100}, To: [2]float64{10, 0}},
+		{From: [2]float64{200, 200}, To: [2]float64{10, 10}},
+		{From: [2]float64{100, 200}, To: [2]float64{0, 10}},
+	}, camera.FitOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	h := fit.Elements()
+	fmt.Printf("across = %.2f x + %.2f\n", h[0], h[2])
+	fmt.Printf("out = %.2f y + %.2f\n", h[4], h[5])
+	// Output:
+	// across = 0.10 x + -10.00
+	// out = 0.10 y + -10.00
+}
+
+func ExampleHomography_Covariance() {
+	card, err := camera.NewCard(clicks, camera.CardOptions{CornerError: 2})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	// What the clicks leave open of a place at the strings, and of one far above
+	// the card.
+	for _, y := range []float64{540, 0} {
+		across, _, out := card.Plane.Covariance(960, y)
+		fmt.Printf("y = %.0f px: ±%.2f mm across, ±%.2f mm out\n", y, math.Sqrt(across), math.Sqrt(out))
+	}
+	// Output:
+	// y = 540 px: ±0.27 mm across, ±0.19 mm out
+	// y = 0 px: ±0.30 mm across, ±0.25 mm out
+}
+
+func ExamplePlane_FrameOptions() {
+	card, err := camera.NewCard(clicks, camera.CardOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	o := card.Plane.FrameOptions()
+	fmt.Println("view:", o.View)
+	fmt.Printf("marks at %.1f and %.1f mm across, good to %.2f mm\n", o.Marks.Bass.At[0], o.Marks.Treble.At[0], o.MarkError)
+	// Output:
+	// view: end-on
+	// marks at -42.8 and 42.8 mm across, good to 0.13 mm
+}

@@ -75,7 +75,7 @@ func TestSimulatedRaise(t *testing.T) {
 		for _, orientation := range []trajectory.Orientation{{}, {FromNeck: true}, {Mirrored: true, YUp: true}, {LeftHanded: true, FromNeck: true}} {
 			take, err := simulate.Make(simulate.Options{
 				Seed: 3, Duration: 3, PathAngle: c.path * circular.Degree, Skew: c.skew * circular.Degree, Raise: c.raise * circular.Degree,
-				Orientation: orientation, Roll: 0.3, Noise: -1, Jitter: -1, AngleScatter: -1, SkewScatter: -1, LengthScatter: -1, Decimals: -1,
+				Orientation: orientation, Roll: 0.3, Scale: 8, Noise: -1, Jitter: -1, AngleScatter: -1, SkewScatter: -1, LengthScatter: -1, Decimals: -1,
 			})
 			if err != nil {
 				t.Fatal(err)
@@ -101,11 +101,10 @@ func TestSimulatedRaise(t *testing.T) {
 
 			// The card: its foot on the marks' line, its top out, foreshortened
 			// by the raise.
-			ends := [2]float64{}
 			across, out, origin := f.Across(0), f.Out(0), f.Origin(0)
 			var corners camera.Corners
 			for i, at := range [4][2]float64{{-1, 0}, {1, 0}, {1, 1}, {-1, 1}} {
-				for k := range ends {
+				for k := range 2 {
 					corners[i][k] = origin[k] + f.UnitsPerMM*(at[0]*camera.CardLongMM/2*across[k]+
 						at[1]*camera.CardShortMM*math.Cos(float64(c.raise)*degree)*out[k])
 				}
