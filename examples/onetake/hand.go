@@ -7,6 +7,7 @@ import (
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory"
 )
 
 // carryWords tells how far the hand is carried along with the tip.

@@ -43,23 +43,9 @@ const (
 	focal
 )
 
-// filmed draws a camera with its card, which lies within the picture where that
-// is known.
+// filmed draws a camera with its card. Where the picture is known, the camera is
+// turned until the card lies within.
 func filmed(rng *rand.Rand, far bool, said lens, lean float64) (studio, camera.Corners, camera.CardOptions) {
-	for {
-		if s, c, o := drawn(rng, far, said, lean); o.PictureWidth == 0 || inPicture(c) {
-			return s, c, o
-		}
-	}
-}
-
-// inPicture reports whether a card lies within 1920 x 1080 pixels.
-func inPicture(c camera.Corners) bool {
-	return !slices.ContainsFunc(c[:], func(p [2]float64) bool { return !(p[0] >= 0 && p[0] <= 1920 && p[1] >= 0 && p[1] <= 1080) })
-}
-
-// drawn draws a camera with its card, wherever in the picture.
-func drawn(rng *rand.Rand, far bool, said lens, lean float64) (studio, camera.Corners, camera.CardOptions) {
 	raise, yaw := rng.Float64()*25*degree, (2*rng.Float64()-1)*12*degree
 	scale := 3 + 7*rng.Float64()
 	distance := 0.0
@@ -67,28 +53,39 @@ func drawn(rng *rand.Rand, far bool, said lens, lean float64) (studio, camera.Co
 		least := 1150 / scale // an angle of view of 80 degrees
 		distance = least * math.Pow(1500/least, rng.Float64())
 	}
-	s := newStudio(rng, raise, yaw, distance, scale)
-	if rng.IntN(2) == 0 {
-		s = s.from()
+	fromNeck, mirrored, shortEdge := rng.IntN(2) == 0, rng.IntN(2) == 0, rng.IntN(4) == 0
+	for range 500 {
+		s := newStudio(rng, raise, yaw, distance, scale)
+		if fromNeck {
+			s = s.from()
+		}
+		s.mirrored = mirrored
+		o := s.options()
+		o.Lean = -1
+		foot, height := camera.CardLongMM, camera.CardShortMM
+		if o.ShortEdge = shortEdge; o.ShortEdge {
+			foot, height = height, foot
+		}
+		if lean > 0 {
+			o.Lean = circular.Angle(lean)
+		}
+		if said >= picture {
+			o.PictureWidth, o.PictureHeight = 1920, 1080
+		}
+		if said >= focal && !far {
+			o.FocalLength = s.focal
+		}
+		c := s.card(rng, foot, height, lean*rng.NormFloat64(), lean*rng.NormFloat64(), 1)
+		if o.PictureWidth == 0 || inPicture(c) {
+			return s, c, o
+		}
 	}
-	s.mirrored = rng.IntN(2) == 0
-	o := s.options()
-	o.Lean = -1
-	foot, height := camera.CardLongMM, camera.CardShortMM
-	if o.ShortEdge = rng.IntN(4) == 0; o.ShortEdge {
-		foot, height = height, foot
-	}
-	if lean > 0 {
-		o.Lean = circular.Angle(lean)
-	}
-	if said >= picture {
-		o.PictureWidth, o.PictureHeight = 1920, 1080
-	}
-	if said >= focal && !far {
-		o.FocalLength = s.focal
-	}
-	c := s.card(rng, foot, height, lean*rng.NormFloat64(), lean*rng.NormFloat64(), 1)
-	return s, c, o
+	return filmed(rng, far, said, lean) // no picture holds that card
+}
+
+// inPicture reports whether a card lies within 1920 x 1080 pixels.
+func inPicture(c camera.Corners) bool {
+	return !slices.ContainsFunc(c[:], func(p [2]float64) bool { return !(p[0] >= 0 && p[0] <= 1920 && p[1] >= 0 && p[1] <= 1080) })
 }
 
 // takes is how many cards a row of the coverage tables draws.
