@@ -77,6 +77,8 @@ func newFlags() *flags {
 	f.whole("touch-string", "`NUMBER` of the string it rests on then", func(s *review.Setup, v int) { s.TouchString = v })
 	s.StringVar(&f.onsets, "onsets", "", "read the times at which notes sound from `FILE`, delimited text with a column time_s and perhaps level_db")
 
+	f.number("onset-lag-s", "by how many `SECONDS` the sound lags behind the film; without it up to 0.1 is sought", func(s *review.Setup, v float64) { s.OnsetLagS = &v })
+
 	f.word("landmarks", "tracked points of the arm, as `WHERE=NAME` joined by +, such as wrist=w1+elbow=e1; they tell what carries the tip", setLandmarks)
 	f.text("pick-points", "`NAMES` of two tracked points on the pick's flat, joined by +: side by side in a front view, one above the other end-on", func(s *review.Setup, v string) { s.PickPoints = strings.Split(v, "+") })
 	s.StringVar(&f.reference, "reference", "", "compare each span with the reference motion in `FILE`")

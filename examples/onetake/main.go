@@ -43,7 +43,7 @@ var program = cli.Program{
 		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by", "exposure-s", "tempo-bpm", "tempo-note"}},
 		{Title: "How it was filmed (signs):", Flags: []string{"view", "y-up", "left-handed", "mirrored", "from-neck", "outward"}},
 		{Title: theCamera + ":", Flags: []string{"card", "raise-deg", "skew-deg", "setup"}},
-		{Title: theStrings + ":", Flags: []string{"strings", "pair-gap-mm", "crown-radius-mm", "string-played", "touch-s", "touch-string", "onsets"}},
+		{Title: theStrings + ":", Flags: []string{"strings", "pair-gap-mm", "crown-radius-mm", "string-played", "touch-s", "touch-string", "onsets", "onset-lag-s"}},
 		{Title: theHand + ":", Flags: []string{"landmarks", "pick-points"}},
 		{Title: "A motion to compare with:", Flags: []string{"reference", "keep-reference"}},
 	},

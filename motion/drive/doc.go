@@ -59,7 +59,8 @@
 //	wrist, fingers     Wrist and two knuckles off one line with it, or three knuckles
 //
 // Joints that the landmarks do not tell apart have one share together, and the
-// share says why. Without an elbow the share of the arm is read from the wrist,
+// share says why; where none is told from another there are no shares. A point
+// that is given as two landmarks, or as a landmark and the tip, is left out. Without an elbow the share of the arm is read from the wrist,
 // with an interval that holds wherever the arm turns. One picture shows neither
 // how far a point lies in front of another nor what turns about an axis in the
 // picture: beyond the wrist all is one share, and end-on the elbow's has a wide

@@ -51,6 +51,10 @@ type Capture struct {
 	// when it is flat, zero unknown.
 	CrownRadiusMM float64 `json:"crown_radius_mm,omitempty"`
 
+	// OnsetLagS is by how much the sound lags behind the film, in seconds, where
+	// that is known; otherwise it is found from the onsets, up to 0.1.
+	OnsetLagS *float64 `json:"onset_lag_s,omitempty"`
+
 	// ExposureS is the time for which a frame is exposed, in seconds.
 	ExposureS float64 `json:"exposure_s,omitempty"`
 	// TempoBPM is a tempo heard on the film, and TempoNote the note value of a
@@ -132,6 +136,8 @@ func (c Capture) validate() error {
 		return bad(fmt.Sprintf("crown_radius_mm is %g", c.CrownRadiusMM), "give the fingerboard's radius in millimetres, 305 for 12 inches; negative when it is flat")
 	case len(c.PickPoints) == 1 || len(c.PickPoints) > 3:
 		return bad(fmt.Sprintf("pick_points names %d points", len(c.PickPoints)), "name two points on the pick's flat, or three")
+	case c.OnsetLagS != nil && !(math.Abs(*c.OnsetLagS) <= 3600):
+		return bad(fmt.Sprintf("onset_lag_s is %g", *c.OnsetLagS), "give by how many seconds the sound lags behind the film, negative when it runs ahead")
 	case c.TouchS == nil && c.TouchString != 0:
 		return bad("touch_string is given without the time of the touch", "give the time at which the tip rests on that string (touch_s)")
 	case c.TouchS != nil && c.TouchString == 0 && c.StringCount > 0:

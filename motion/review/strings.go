@@ -214,8 +214,12 @@ func (r *Review) contacts(rec *trajectory.Recording) error {
 		}
 	}
 	if r.Options.Onsets != nil {
+		o := contact.MatchOptions{FindOffset: true}
+		if lag := r.Setup.OnsetLagS; lag != nil {
+			o = contact.MatchOptions{Offset: *lag}
+		}
 		var err error
-		if r.Struck, err = contact.MatchOnsets(r.Motion.Strokes, r.Contacts, r.Options.Onsets, contact.MatchOptions{FindOffset: true}); err != nil {
+		if r.Struck, err = contact.MatchOnsets(r.Motion.Strokes, r.Contacts, r.Options.Onsets, o); err != nil {
 			return err
 		}
 	}
