@@ -88,6 +88,13 @@ func (m *Motion) Clear() ClearingEvidence {
 	} else {
 		e.Rise = estimate.SeriesMedian(rise, 0.95)
 	}
+	return e.Judge(m.Unit)
+}
+
+// Judge returns e with the clearing that its heights, in that unit, speak for:
+// for evidence whose heights have been corrected or widened since Clear.
+func (e ClearingEvidence) Judge(unit string) ClearingEvidence {
+	e.Clearing, e.Absent = ClearingUnknown, nil
 	for _, v := range []estimate.Value[float64]{e.AfterDown, e.AfterUp} {
 		if !v.Known() {
 			e.Absent = v.Absent
@@ -106,7 +113,7 @@ func (m *Motion) Clear() ClearingEvidence {
 			return 0
 		}
 		e.Absent = &estimate.Absence{Code: "undecided", What: "clearing", Why: fmt.Sprintf(
-			"the turns after %s lie %.2g %s above the string (%.2g to %.2g), too near to tell the side", which, v.Value, m.Unit, v.Low, v.High)}
+			"the turns after %s lie %.2g %s above the string (%.2g to %.2g), too near to tell the side", which, v.Value, unit, v.Low, v.High)}
 		return 0
 	}
 	switch d, u := side(e.AfterDown, "downstrokes"), side(e.AfterUp, "upstrokes"); {

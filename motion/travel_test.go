@@ -7,6 +7,7 @@ import (
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // channel is one channel of a sensor on a hand, as across: three strokes a
@@ -67,4 +68,19 @@ func ExampleMotion_DirectionAt() {
 	// 0.17 down
 	// 0.5 up
 	// 4.5 down
+}
+
+// Evidence whose heights have been widened since it was taken says no more which
+// turns clear the strings.
+func ExampleClearingEvidence_Judge() {
+	height := func(low, high float64) estimate.Value[float64] {
+		return estimate.Value[float64]{Value: (low + high) / 2, Low: low, High: high, Level: 0.95, N: 40}
+	}
+	e := motion.ClearingEvidence{AfterDown: height(0.2, 0.8), AfterUp: height(-1.9, -1.1)}
+	fmt.Println("clears:", e.Judge("mm").Clearing)
+	e.AfterDown = height(-0.3, 1.3)
+	fmt.Println(e.Judge("mm").Absent.Why)
+	// Output:
+	// clears: after downstrokes
+	// the turns after downstrokes lie 0.5 mm above the string (-0.3 to 1.3), too near to tell the side
 }

@@ -61,7 +61,10 @@ func cameraWords(r *review.Review) []string {
 		out = append(out, fmt.Sprintf("By the card the camera looks down on the strings by %.0f degrees (%.0f to %.0f).",
 			c.Raise.Value.Degrees(), c.Raise.Low.Degrees(), c.Raise.High.Degrees()))
 	} else if r.Setup.RaiseDeg == nil {
-		out = append(out, "How far the camera looks down on the strings is not known: 0 to 25 degrees is allowed for. A card upright across the strings tells it (card).")
+		out = append(out, "How far the camera looks down on the strings is not known: 0 to 25 degrees is allowed for in the path angle. A card upright across the strings tells it (card).")
+		if !r.Motion.Options.Relative && (r.Touch == nil || r.Touch.Absent != nil) {
+			out = append(out, "Heights suppose that it looks level along the strings: raised by 15 degrees, and the tip 5 mm further along the strings than the marks, they come out 1.3 mm too large. A moment at which the tip rests on a string takes that away (touch_s).")
+		}
 	}
 	if r.Setup.SkewDeg == nil {
 		out = append(out, "How far the strokes run along the strings does not show in this view: up to 30 degrees either way is allowed for. A front-on take of the same player tells it (skew_deg).")

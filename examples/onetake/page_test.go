@@ -36,7 +36,7 @@ func rich(t *testing.T, name string, o simulate.Options, settings string, flags 
 const fullSettings = `{"tip": "tip", "tip_is": "marker", "view": "end-on",
 	"marks": {"bass": "bass", "treble": "treble", "distance_mm": 50},
 	"card": {"corners": ["card_foot_bass", "card_foot_treble", "card_top_treble", "card_top_bass"]},
-	"touch_s": 1.8, "touch_string": 3, "string_count": 6, "crown_radius_mm": 305,
+	"touch_s": 1.8, "touch_string": 3, "string_count": 6, "crown_radius_mm": 305, "skew_deg": 0,
 	"landmarks": {"shoulder": "shoulder", "elbow": "elbow", "wrist": "wrist", "wrist_inner": "wrist_inner", "wrist_outer": "wrist_outer",
 		"knuckle_1": "knuckle_1", "knuckle_2": "knuckle_2", "pick_base": "pick_base"}}`
 

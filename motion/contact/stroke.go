@@ -44,12 +44,15 @@ func (f *finder) stroke(c *Stroke, s *motion.Stroke) {
 			l = &f.lines[len(f.lines)-1-k]
 		}
 		past, before := way*(l.across-from), way*(to-l.across)
+		unseen := (past < 3*turnError || before < 3*turnError) && way*(l.across-unseenFrom) > 0 && way*(unseenTo-l.across) > 0
 		if past < -2*turnError || before < -2*turnError {
-			maybe = maybe || way*(l.across-unseenFrom) > 0 && way*(unseenTo-l.across) > 0
+			maybe = maybe || unseen
 			continue
 		}
 		crossed := 1.0
 		if !(past > 3*turnError && before > 3*turnError) {
+			// Next to a part that was not seen the string may lie in it.
+			maybe = maybe || unseen && (unseenFrom != from || unseenTo != to)
 			crossed = distuv.UnitNormal.CDF(past/turnError) * distuv.UnitNormal.CDF(before/turnError)
 		}
 		c.Crossings = append(c.Crossings, f.crossing(s, l, lo, hi, width, crossed))

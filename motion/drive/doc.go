@@ -70,11 +70,13 @@
 //
 // Skin moves over bone in step with the stroke, and no averaging removes that.
 // What shows of it is how far the landmarks of a segment fail to keep their
-// distances at the cycle frequency, beyond noise. Intervals then hold if all
-// landmarks slide alike in any direction, and if a single one does. Landmarks
-// that all slide together, as one rigid piece, do not show: state
-// Options.LandmarkError where that is to be feared. A share whose interval would
-// reach further than 0.5 is absent.
+// distances at the cycle frequency, beyond noise. Intervals then hold if
+// landmarks slide by like amounts in any directions, and mostly if a single one
+// does: where that is one of two points of the wrist, an interval in ten or so
+// is too narrow. Landmarks that all slide together, as one rigid piece, do not
+// show: state Options.LandmarkError where that is to be feared. A share whose
+// interval would reach further than 0.5 is absent, and all of them are where one
+// comes out as no arm's can be.
 //
 // # Missing values
 //

@@ -106,6 +106,14 @@ func (a *analysis) run(d *Drive) {
 		d.Shares, d.Strokes = nil, nil
 		return
 	}
+	for _, sh := range d.Shares {
+		if why := sh.Value.Absent; why != nil && why.Code == "implausible" {
+			d.Absent = &estimate.Absence{Code: why.Code, What: "drive", Why: why.What + ": " + why.Why}
+			d.SameLeading.Absent = d.Absent
+			d.Shares, d.Strokes = nil, nil
+			return
+		}
+	}
 	a.lead(d)
 	a.notes(d, len(bodies) == 0, typical.astray/size)
 }
@@ -118,6 +126,11 @@ func (a *analysis) complete(q reach) bool {
 	}
 	return true
 }
+
+// Shares whose whole interval lies beyond these are no arm's: joints work against each other by a third of
+// the tip's travel at the most (common practice), and landmarks that slide
+// together make such shares.
+const leastShare, mostShare = -0.35, 1.35
 
 // value fills in the share of what lies between two stages.
 func (a *analysis) value(sh *Share, rows []strokeRow, gain [nStages]float64, from, to stage, tt float64,
@@ -146,6 +159,11 @@ func (a *analysis) value(sh *Share, rows []strokeRow, gain [nStages]float64, fro
 			why += "too much noise for the strokes there are"
 		}
 		sh.Value = estimate.Missing[float64]("uncertain", "share of "+names(sh.Joints), why)
+		return
+	}
+	if v+half < leastShare || v-half > mostShare {
+		sh.Value = estimate.Missing[float64]("implausible", "share of "+names(sh.Joints), fmt.Sprintf(
+			"it comes out as %.0f %%, which no arm does: the landmarks slide over the bones, or are not what they are said to be", 100*v))
 		return
 	}
 	sh.Value = estimate.Value[float64]{Value: v, Low: v - half, High: v + half, Level: m.Level, N: len(rows)}

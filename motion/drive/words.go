@@ -44,6 +44,10 @@ func (a *analysis) notes(d *Drive, blind bool, astray float64) {
 	if c.planar {
 		d.Notes = append(d.Notes, "one picture: only travel in the picture counts")
 	}
+	if d.Options.LandmarkError == 0 {
+		d.Notes = append(d.Notes, "landmarks that slide over the bones together, as skin does, show nowhere: "+
+			"the intervals do not hold that (landmark_error_mm)")
+	}
 	if d.Options.LandmarkError == 0 && blind {
 		d.Notes = append(d.Notes, "nothing shows how far the landmarks slide: a tenth of the tip's travel is assumed")
 	}

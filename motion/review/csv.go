@@ -108,16 +108,17 @@ func (r *Review) atStrings(row []string, i int) []string {
 	return append(row, played, crossing, number(depth), number(speed), number(slowing), struck, onset, level, edge, lean)
 }
 
-// leadingJoints names for every stroke what contributes most to it.
+// leadingJoints names for every stroke what contributes most to it, where it is
+// known what does so over the take.
 func (r *Review) leadingJoints() []string {
 	names := make([]string, len(r.Motion.Strokes))
-	if r.Drive == nil {
+	if r.Drive == nil || r.Drive.Leading < 0 {
 		return names
 	}
 	for k, i := range r.Drive.Strokes {
 		best := nan
 		for _, s := range r.Drive.Shares {
-			if v := s.PerStroke[k]; v == v && !(v <= best) {
+			if v := s.PerStroke[k]; s.Value.Known() && v == v && !(v <= best) {
 				best, names[i] = v, jointsOf(s)
 			}
 		}

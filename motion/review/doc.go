@@ -51,6 +51,11 @@
 //
 // # Heights
 //
+// A raised camera sees a tip that plays further along the strings further out.
+// Known, raise and skew correct the heights of the turns and the rise of a stroke;
+// not known, they widen them by what a camera held level may be off, and no more:
+// heights of a raised camera that nobody speaks of are wrong.
+//
 // Heights need to know where the tip is and where the strings are: the pick's
 // own tip and marks on the strings, or a card, or a moment at which the tip rests
 // on a string (Capture.TouchS), whatever point is tracked. The inner strings lie

@@ -43,7 +43,7 @@ func (r *Review) compare() {
 	same := ref.Setup != "" && ref.Setup == r.Setup.SetupName
 	if !same && ref.Setup != "" && ref.View == trajectory.EndOn && ref.PathAngle != nil {
 		// Kept as its picture showed it, of whose camera nothing is known here.
-		seen := estimate.Value[circular.Angle]{Value: *ref.PathAngle, Low: *ref.PathAngle - ref.Errors.PathAngle, High: *ref.PathAngle + ref.Errors.PathAngle, Level: 0.95}
+		seen := estimate.Value[circular.Angle]{Value: *ref.PathAngle, Low: *ref.PathAngle - ref.Errors.PathAngle, High: *ref.PathAngle + ref.Errors.PathAngle, Level: 0.95, N: 1}
 		v := camera.Tilt{}.PathAngle(seen)
 		ref.Errors.PathAngle = max(*ref.PathAngle-v.Low, v.High-*ref.PathAngle)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/camera"
 	"github.com/plectrace/plectrace/variability/circular"
@@ -145,6 +146,94 @@ func (r *Review) trueAngle(seen estimate.Value[circular.Angle]) estimate.Value[c
 		return seen
 	}
 	return r.tilt.PathAngle(seen)
+}
+
+// What heights suppose of a picture whose raise or skew is not known. The tip
+// plays within a few millimetres along the strings of where their heights were
+// taken (alongMarks, a standard deviation), hardly off where it was when it
+// rested on a string (alongTouch); people hold a camera that is to look along the
+// strings level to about 4 degrees (typicalRaise); and strokes run along the
+// strings by up to 30 degrees either way, which is a standard deviation of 17
+// (common practice).
+const (
+	alongMarks   = 3.0  // mm
+	alongTouch   = 0.3  // mm
+	typicalRaise = 0.07 // as a tangent
+	unknownSkew  = 0.31
+)
+
+// tangents returns the tangents of raise and skew with their standard
+// deviations; those not known are as above, about zero.
+func (r *Review) tangents() (raise, raiseSD, skew, skewSD float64) {
+	raiseSD, skewSD = typicalRaise, unknownSkew
+	if v := r.tilt.Raise; v.Known() {
+		raise = math.Tan(v.Value.Radians())
+		raiseSD = (v.High - v.Low).Radians() / 2 / 1.959964 * (1 + raise*raise)
+	}
+	if v := r.tilt.Skew; v.Known() {
+		skew = math.Tan(v.Value.Radians())
+		skewSD = (v.High - v.Low).Radians() / 2 / 1.959964 * (1 + skew*skew)
+	}
+	if r.Setup.FromNeck {
+		skew = -skew
+	}
+	return raise, raiseSD, skew, skewSD
+}
+
+// tiltedZero returns by how much a raised camera makes the zero of heights
+// uncertain, as a standard deviation: a tip that plays further along the strings
+// than where they were looked at seems to lie further out.
+func (r *Review) tiltedZero() float64 {
+	if r.Frame.View != trajectory.EndOn || r.Unit != "mm" {
+		return 0
+	}
+	raise, raiseSD, _, _ := r.tangents()
+	along := alongMarks
+	if r.touched() {
+		along = alongTouch
+	}
+	return along * math.Hypot(raise, raiseSD)
+}
+
+// tiltedHeights corrects the heights of the turns, and how much further out a
+// downstroke ends than it begins, by what raise and skew make of them in an
+// end-on picture, as far as these are known, and widens their intervals by what
+// is not known. At a turn the tip is half a stroke from the middle, and so
+// further along the strings by that times the tangent of skew.
+func (r *Review) tiltedHeights(e motion.ClearingEvidence) motion.ClearingEvidence {
+	if r.Frame.View != trajectory.EndOn {
+		return e
+	}
+	var widths []float64
+	for _, s := range r.Motion.Strokes {
+		if w := math.Abs(s.AcrossEnd - s.AcrossStart); w == w {
+			widths = append(widths, w)
+		}
+	}
+	width := medianOf(widths)
+	if width != width {
+		return e
+	}
+	raise, raiseSD, skew, skewSD := r.tangents()
+	foreshortened := 1.0
+	if r.Card == nil { // its plane undoes that
+		foreshortened = math.Hypot(1, raise) // 1/cos
+	}
+	shift := skew * raise
+	sd := math.Hypot(math.Hypot(skew*raiseSD, raise*skewSD), raiseSD*skewSD)
+	move := func(v *estimate.Value[float64], share float64) {
+		if !v.Known() {
+			return
+		}
+		by, more := share*width*shift, 1.959964*math.Abs(share)*width*sd
+		below, above := v.Value-v.Low, v.High-v.Value
+		v.Value = v.Value*foreshortened - by
+		v.Low, v.High = v.Value-math.Hypot(below, more), v.Value+math.Hypot(above, more)
+	}
+	move(&e.AfterDown, 0.5)
+	move(&e.AfterUp, -0.5)
+	move(&e.Rise, 1)
+	return e.Judge(r.Unit)
 }
 
 // seen returns what is not NaN of x.

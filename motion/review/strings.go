@@ -177,6 +177,7 @@ func (r *Review) heights(mo *motion.Options) {
 			}
 		}
 	}
+	mo.HeightError = math.Hypot(mo.HeightError, r.tiltedZero())
 	if r.stringsWhy != "" {
 		return
 	}
@@ -242,7 +243,7 @@ func (r *Review) clearing() {
 		}
 	}
 	r.Options.Motion = r.Motion.Options
-	r.Clearing = r.Motion.Clear()
+	r.Clearing = r.tiltedHeights(r.Motion.Clear())
 }
 
 // nearlyAll is the share of the strokes from which a take counts as played on
