@@ -151,8 +151,9 @@ const (
 	oddStroke = 0.05
 	oddSound  = 0.02
 	// clearly is the difference of log-likelihoods from which one alignment
-	// is taken over another: odds of 50 to 1.
-	clearly = 3.9
+	// is taken over another: odds of 400 to 1, since neighbouring strokes are
+	// alike and say less together than it reckons.
+	clearly = 6.0
 )
 
 // find returns the best alignment, and a rival with another offset that is not
