@@ -127,9 +127,9 @@ func (a *analysis) complete(q reach) bool {
 	return true
 }
 
-// Shares whose whole interval lies beyond these are no arm's: joints work against each other by a third of
-// the tip's travel at the most (common practice), and landmarks that slide
-// together make such shares.
+// Shares that lie beyond these by more than the noise, whatever slides, are no
+// arm's: joints work against each other by a third of the tip's travel at the
+// most (common practice), and landmarks that slide together make such shares.
 const leastShare, mostShare = -0.35, 1.35
 
 // value fills in the share of what lies between two stages.
@@ -148,6 +148,15 @@ func (a *analysis) value(sh *Share, rows []strokeRow, gain [nStages]float64, fro
 	m := estimate.Mean(xs, 0)
 	random := (m.High - m.Low) / 2
 	half := math.Hypot(math.Hypot(random, slide), finite) + guess
+	sure := math.Hypot(random, finite)
+	if sh.Joints[0] != AtShoulder || len(sh.Joints) > 1 {
+		sure += guess // of the levers, which the elbow's own travel does not need
+	}
+	if v+sure < leastShare || v-sure > mostShare {
+		sh.Value = estimate.Missing[float64]("implausible", "share of "+names(sh.Joints), fmt.Sprintf(
+			"it comes out as %.0f %%, which no arm does: the landmarks slide over the bones, or are not what they are said to be", 100*v))
+		return
+	}
 	if !(half <= maxHalfWidth) {
 		why := "its interval would reach more than 0.5 to either side: "
 		switch {
@@ -159,11 +168,6 @@ func (a *analysis) value(sh *Share, rows []strokeRow, gain [nStages]float64, fro
 			why += "too much noise for the strokes there are"
 		}
 		sh.Value = estimate.Missing[float64]("uncertain", "share of "+names(sh.Joints), why)
-		return
-	}
-	if v+half < leastShare || v-half > mostShare {
-		sh.Value = estimate.Missing[float64]("implausible", "share of "+names(sh.Joints), fmt.Sprintf(
-			"it comes out as %.0f %%, which no arm does: the landmarks slide over the bones, or are not what they are said to be", 100*v))
 		return
 	}
 	sh.Value = estimate.Value[float64]{Value: v, Low: v - half, High: v + half, Level: m.Level, N: len(rows)}
