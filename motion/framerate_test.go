@@ -4,9 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/simulate"
-	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -22,33 +20,10 @@ func TestSameAngleAtEveryFrameRate(t *testing.T) {
 	} {
 		for _, noise := range []float64{0.3, 0.8} {
 			for _, fps := range []float64{60, 120, 240, 1000} {
-				take, err := simulate.Make(simulate.Options{
+				take, m := analyze(t, simulate.Options{
 					Seed: 5, Duration: 15, Rate: c.rate, PathAngle: circular.Angle(c.angle) * circular.Degree, Curvature: c.curvature,
 					Profile: c.profile, Noise: noise, FrameRate: fps, Exposure: 0.5 / fps,
 				})
-				if err != nil {
-					t.Fatal(err)
-				}
-				frame, err := trajectory.NewFrame(&take.Recording, trajectory.FrameOptions{
-					View: trajectory.EndOn, DistanceMM: take.Truth.MarkDistance,
-					Marks: trajectory.Marks{Bass: trajectory.Mark{At: take.Truth.Bass[:2]}, Treble: trajectory.Mark{At: take.Truth.Treble[:2]}},
-				})
-				if err != nil {
-					t.Fatal(err)
-				}
-				tip, _ := take.Recording.Point("tip")
-				tip, _, err = trajectory.Clean(trajectory.Path{}, tip, trajectory.CleanOptions{})
-				if err != nil {
-					t.Fatal(err)
-				}
-				placed, err := frame.Place(trajectory.Placed{}, tip)
-				if err != nil {
-					t.Fatal(err)
-				}
-				m, err := motion.Analyze(placed, motion.Options{})
-				if err != nil {
-					t.Fatal(err)
-				}
 				var x []float64
 				for _, s := range m.Strokes {
 					x = append(x, s.PathAngle.Degrees())

@@ -4,9 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/simulate"
-	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 )
 
@@ -16,30 +14,11 @@ func TestStatedNoise(t *testing.T) {
 	const rate, long = 7.03, 10
 	for _, fps := range []float64{60, 120, 240, 480} {
 		for _, px := range []float64{0.3, 0.8, 3} {
-			take, err := simulate.Make(simulate.Options{
+			_, m := analyze(t, simulate.Options{
 				Seed: 3, Duration: 40, Rate: rate, Length: long, PathAngle: 15 * circular.Degree,
 				Jitter: -1, LengthScatter: -1, AngleScatter: -1, SkewScatter: -1,
 				Noise: px, FrameRate: fps, Decimals: -1, TimeDecimals: -1,
 			})
-			if err != nil {
-				t.Fatal(err)
-			}
-			f, err := trajectory.NewFrame(&take.Recording, trajectory.FrameOptions{
-				View: trajectory.EndOn, DistanceMM: take.Truth.MarkDistance,
-				Marks: trajectory.Marks{Bass: trajectory.Mark{At: take.Truth.Bass[:2]}, Treble: trajectory.Mark{At: take.Truth.Treble[:2]}},
-			})
-			if err != nil {
-				t.Fatal(err)
-			}
-			tip, _ := take.Recording.Point("tip")
-			p, err := f.Place(trajectory.Placed{}, tip)
-			if err != nil {
-				t.Fatal(err)
-			}
-			m, err := motion.Analyze(p, motion.Options{})
-			if err != nil {
-				t.Fatal(err)
-			}
 			var true2, stated2 [3]float64
 			for _, s := range m.Strokes {
 				off := [3]float64{s.Duration() - 1/rate, s.Length - long, (s.PathAngle - 15*circular.Degree).Radians()}

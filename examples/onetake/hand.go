@@ -10,7 +10,9 @@ import (
 	"github.com/plectrace/plectrace/trajectory"
 )
 
-// carryWords tells how far the hand is carried along with the tip.
+// carryWords tells how far the hand is carried along with the tip. Up to three
+// tenths count as a hand that stays, from seven tenths on as one that is carried
+// (common practice).
 func carryWords(r *review.Review) []string {
 	if len(r.Carries) == 0 {
 		return nil

@@ -61,6 +61,34 @@ func (s *score) add(found, missed bool) {
 }
 
 // pair returns for each found stroke the index of the true stroke whose middle
+// missed scores which strokes of a simulated take miss the strings, all by the
+// likelier answer and those that are decided.
+func missed(t *testing.T, o simulate.Options, likely, sure *score) {
+	t.Helper()
+	take, err := simulate.Make(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := placed(t, take)
+	m, err := motion.Analyze(p, motion.Options{HeightError: 0.02})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := contact.Find(m, p, contact.Strings{Number: 6, SpacingMM: 10, CrownRadiusMM: -1}, contact.Options{AcrossError: 0.05})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mid := make([]float64, len(take.Truth.Strokes))
+	for i, s := range take.Truth.Strokes {
+		mid[i] = (s.Start + s.End) / 2
+	}
+	for i, k := range pair(m.Strokes, mid) {
+		if k >= 0 {
+			count(likely, sure, &c.Strokes[i], take.Truth.Strokes[k].Reached)
+		}
+	}
+}
+
 // it holds, or -1.
 func pair(found []motion.Stroke, mid []float64) []int {
 	to := make([]int, len(found))
@@ -85,30 +113,9 @@ func TestAccuracySimulated(t *testing.T) {
 			var likely, sure score
 			for _, rate := range []float64{4, 7, 10, 13} {
 				for seed := range seeds {
-					take, err := simulate.Make(simulate.Options{
+					missed(t, simulate.Options{
 						Seed: seed, Rate: rate, PathAngle: 0.3, MissShare: 0.05, FrameRate: fps, Noise: px, ChangeEvery: 3,
-					})
-					if err != nil {
-						t.Fatal(err)
-					}
-					p := placed(t, take)
-					m, err := motion.Analyze(p, motion.Options{HeightError: 0.02})
-					if err != nil {
-						t.Fatal(err)
-					}
-					c, err := contact.Find(m, p, contact.Strings{Number: 6, SpacingMM: 10, CrownRadiusMM: -1}, contact.Options{AcrossError: 0.05})
-					if err != nil {
-						t.Fatal(err)
-					}
-					mid := make([]float64, len(take.Truth.Strokes))
-					for i, s := range take.Truth.Strokes {
-						mid[i] = (s.Start + s.End) / 2
-					}
-					for i, k := range pair(m.Strokes, mid) {
-						if k >= 0 {
-							count(&likely, &sure, &c.Strokes[i], take.Truth.Strokes[k].Reached)
-						}
-					}
+					}, &likely, &sure)
 				}
 			}
 			t.Logf("%3g frames/s, %.1f px: F1 of missed strokes %.3f of all %d (unseen %d), %.3f where decided (undecided %d)",
@@ -268,28 +275,7 @@ func TestUnsaidCrown(t *testing.T) {
 func TestHiddenTurns(t *testing.T) {
 	var sure, likely score
 	for seed := range uint64(4) {
-		take, err := simulate.Make(simulate.Options{Seed: seed, Rate: 8, PathAngle: -0.3, MissShare: 0.08, HideDown: 0.4, HideUp: 0.4, HideFor: 0.5, DropOuts: 0.02})
-		if err != nil {
-			t.Fatal(err)
-		}
-		p := placed(t, take)
-		m, err := motion.Analyze(p, motion.Options{HeightError: 0.02})
-		if err != nil {
-			t.Fatal(err)
-		}
-		c, err := contact.Find(m, p, contact.Strings{Number: 6, SpacingMM: 10, CrownRadiusMM: -1}, contact.Options{AcrossError: 0.05})
-		if err != nil {
-			t.Fatal(err)
-		}
-		mid := make([]float64, len(take.Truth.Strokes))
-		for i, s := range take.Truth.Strokes {
-			mid[i] = (s.Start + s.End) / 2
-		}
-		for i, k := range pair(m.Strokes, mid) {
-			if k >= 0 {
-				count(&likely, &sure, &c.Strokes[i], take.Truth.Strokes[k].Reached)
-			}
-		}
+		missed(t, simulate.Options{Seed: seed, Rate: 8, PathAngle: -0.3, MissShare: 0.08, HideDown: 0.4, HideUp: 0.4, HideFor: 0.5, DropOuts: 0.02}, &likely, &sure)
 	}
 	t.Logf("F1 %.3f of %d (unseen %d), decided %.3f (undecided %d)", likely.f1(), likely.all, likely.unknown, sure.f1(), sure.unknown)
 	if !(likely.f1() >= 0.95 && sure.f1() >= 0.98) || sure.unknown > likely.all/20 {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	"github.com/plectrace/plectrace/motion/drive"
@@ -43,6 +44,10 @@ func (r *Review) clean(rec *trajectory.Recording, name string) (trajectory.Path,
 func (r *Review) arm(rec *trajectory.Recording) error {
 	if len(r.Setup.Landmarks) == 0 {
 		return nil
+	}
+	if r.Setup.LandmarkErrorMM > 0 && r.armFrame.Unit != "mm" {
+		return &trajectory.DataError{Sample: -1, Time: math.NaN(), Rule: "landmark_error_mm is given, and nothing is known in millimetres",
+			Hint: "give the distance between the marks too (distance_mm)"}
 	}
 	tip, err := r.armFrame.Place(trajectory.Placed{}, r.Clean)
 	if err != nil {

@@ -131,11 +131,13 @@ func (c Capture) validate() error {
 	case c.TouchString < 0 || c.StringCount > 0 && c.TouchString > c.StringCount:
 		return bad(fmt.Sprintf("touch_string is %d of %d strings", c.TouchString, c.StringCount), "string 1 is the highest-pitched")
 	case c.TouchS != nil && !(*c.TouchS >= 0 && !math.IsInf(*c.TouchS, 0)):
-		return bad(fmt.Sprintf("touch_s is %g", *c.TouchS), "give the time at which the tip rests on a string, in seconds from the start of the export's times")
+		return bad(fmt.Sprintf("touch_s is %g", *c.TouchS), "give the time at which the tip rests on a string, in seconds of the film as it plays")
 	case math.IsNaN(c.CrownRadiusMM) || math.IsInf(c.CrownRadiusMM, 0) || c.CrownRadiusMM > 0 && c.CrownRadiusMM < 50:
 		return bad(fmt.Sprintf("crown_radius_mm is %g", c.CrownRadiusMM), "give the fingerboard's radius in millimetres, 305 for 12 inches; negative when it is flat")
 	case len(c.PickPoints) == 1 || len(c.PickPoints) > 3:
 		return bad(fmt.Sprintf("pick_points names %d points", len(c.PickPoints)), "name two points on the pick's flat, or three")
+	case math.IsNaN(c.LandmarkErrorMM) || math.IsInf(c.LandmarkErrorMM, 0):
+		return bad(fmt.Sprintf("landmark_error_mm is %g", c.LandmarkErrorMM), "give how far a landmark may slide over the bone in millimetres, negative when they do not slide")
 	case c.OnsetLagS != nil && !(math.Abs(*c.OnsetLagS) <= 3600):
 		return bad(fmt.Sprintf("onset_lag_s is %g", *c.OnsetLagS), "give by how many seconds the sound lags behind the film, negative when it runs ahead")
 	case c.TouchS == nil && c.TouchString != 0:

@@ -98,6 +98,8 @@ func TestCaptureRefused(t *testing.T) {
 		{"one point twice", func(s *review.Setup) { s.PickPoints = []string{"tip", "tip"} }, []string{"pick_points", "twice"}},
 		{"the tip as wrist", func(s *review.Setup) { s.Landmarks = map[drive.Landmark]string{drive.Wrist: "tip"} }, []string{"wrist", `"tip"`}},
 		{"a wrist that is an elbow", func(s *review.Setup) { s.Landmarks = map[drive.Landmark]string{drive.Wrist: "w", drive.Elbow: "w"} }, []string{`"w" twice`, "elbow"}},
+		{"another tip", func(s *review.Setup) { s.Landmarks = map[drive.Landmark]string{drive.Tip: "w"} }, []string{`"w"`, `"tip"`}},
+		{"an endless slide", func(s *review.Setup) { s.LandmarkErrorMM = math.Inf(1) }, []string{"landmark_error_mm is +Inf"}},
 		{"a landmark that is not there", func(s *review.Setup) { s.Landmarks = map[drive.Landmark]string{drive.Wrist: "w"} }, []string{`"w"`, "no such point"}},
 	} {
 		take, s := filmed(nil)

@@ -52,8 +52,8 @@ type Review struct {
 	// Touch is the rest on a string that gives heights their zero, nil where
 	// none was named.
 	Touch *contact.Touch
-	// Edits are the samples of the tip and of the marks that were cut or
-	// filled.
+	// Edits are the samples of the tip, the marks and the further points that
+	// were cut or filled.
 	Edits  []trajectory.Edit
 	Motion *motion.Motion
 
@@ -189,12 +189,16 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 	if err := r.early(); err != nil {
 		return nil, err
 	}
-	for _, step := range []func(*trajectory.Recording) error{r.contacts, r.arm, r.shapes} {
-		if err := step(rec); err != nil {
-			return nil, err
-		}
+	if err := r.contacts(rec); err != nil {
+		return nil, err
 	}
-	r.clearing()
+	r.clearing() // before what judges by the string played
+	if err := r.arm(rec); err != nil {
+		return nil, err
+	}
+	if err := r.shapes(); err != nil {
+		return nil, err
+	}
 	r.loss()
 	if err := r.lookAtTime(); err != nil {
 		return nil, err
@@ -263,25 +267,28 @@ func (r *Review) lookAtTime() error {
 		b.Rate = r.rates.spectral
 	}
 	r.Jumps = b.Jumps()
-	r.Questions = b.questions(r.Jumps)
+	ask := b.questions(r.Jumps)
+	if r.Setup.TempoBPM > 0 {
+		note := tempo.Sixteenth
+		if r.Setup.TempoNote != nil {
+			note = *r.Setup.TempoNote
+		}
+		fit, err := b.Tempo(tempo.BPM(r.Setup.TempoBPM), note)
+		if err != nil {
+			return err
+		}
+		if fit.Times > 0 && len(r.Jumps) == 0 {
+			ask = nil // the tempo answers it
+		}
+		if fit.Times == 1 {
+			r.Notes = append(r.Notes, fit.Text)
+		} else {
+			ask = append(ask, fit.Text)
+		}
+	}
+	r.Questions = ask
 	if r.touchWhy != "" {
 		r.Questions = append(r.Questions, upper(r.touchWhy)+".")
-	}
-	if r.Setup.TempoBPM == 0 {
-		return nil
-	}
-	note := tempo.Sixteenth
-	if r.Setup.TempoNote != nil {
-		note = *r.Setup.TempoNote
-	}
-	fit, err := b.Tempo(tempo.BPM(r.Setup.TempoBPM), note)
-	if err != nil {
-		return err
-	}
-	if fit.Times == 1 {
-		r.Notes = append(r.Notes, fit.Text)
-	} else {
-		r.Questions = append(r.Questions, fit.Text)
 	}
 	return nil
 }

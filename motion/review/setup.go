@@ -182,8 +182,11 @@ func (s Setup) Validate() error {
 		return bad("the marks on the string plane are missing", "give a bass mark and a treble mark, as tracked points or as picture coordinates (bass, treble)")
 	}
 	for _, l := range slices.Sorted(maps.Keys(s.Landmarks)) {
-		if s.Landmarks[l] == s.Tip && l != drive.Tip {
-			return bad(fmt.Sprintf("the %s is said to be the point %q, which is the tip", l, s.Tip), "give another point, or leave that landmark out (landmarks)")
+		switch name := s.Landmarks[l]; {
+		case l == drive.Tip && name != s.Tip:
+			return bad(fmt.Sprintf("landmarks says that the tip is the point %q, and tip that it is %q", name, s.Tip), "leave the tip out of the landmarks")
+		case l != drive.Tip && name == s.Tip:
+			return bad(fmt.Sprintf("the %s is said to be the point %q, which is the tip", l, name), "give another point, or leave that landmark out (landmarks)")
 		}
 	}
 	return s.Capture.validate()

@@ -13,7 +13,7 @@ import (
 
 // shapes fits the mean cycle of every span, measures how smooth the longest
 // settled one is, and holds the spans against the reference.
-func (r *Review) shapes(*trajectory.Recording) error {
+func (r *Review) shapes() error {
 	o := cycle.Options{Exposure: r.Setup.ExposureS, View: r.Frame.View, Setup: r.Setup.SetupName}
 	for i := range r.Spans {
 		s := &r.Spans[i]

@@ -221,18 +221,21 @@ func (r *Review) tiltedHeights(e motion.ClearingEvidence) motion.ClearingEvidenc
 	}
 	shift := skew * raise
 	sd := math.Hypot(math.Hypot(skew*raiseSD, raise*skewSD), raiseSD*skewSD)
-	move := func(v *estimate.Value[float64], share float64) {
+	// played is the height from which v counts: the picture foreshortens what
+	// it shows, the strings' heights are true.
+	move := func(v *estimate.Value[float64], share, played float64) {
 		if !v.Known() {
 			return
 		}
 		by, more := share*width*shift, 1.959964*math.Abs(share)*width*sd
-		below, above := v.Value-v.Low, v.High-v.Value
-		v.Value = v.Value*foreshortened - by
+		below, above := foreshortened*(v.Value-v.Low), foreshortened*(v.High-v.Value)
+		v.Value = (v.Value+played)*foreshortened - played - by
 		v.Low, v.High = v.Value-math.Hypot(below, more), v.Value+math.Hypot(above, more)
 	}
-	move(&e.AfterDown, 0.5)
-	move(&e.AfterUp, -0.5)
-	move(&e.Rise, 1)
+	played := (r.Motion.Options.StringLow + r.Motion.Options.StringHigh) / 2
+	move(&e.AfterDown, 0.5, played)
+	move(&e.AfterUp, -0.5, played)
+	move(&e.Rise, 1, 0)
 	return e.Judge(r.Unit)
 }
 

@@ -173,3 +173,26 @@ func TestCheckSays(t *testing.T) {
 		}
 	}
 }
+
+// TestTempoAnswers: a tempo that is known takes the place of the question
+// whether the film plays slower than life.
+func TestTempoAnswers(t *testing.T) {
+	take, err := simulate.Make(simulate.Options{Seed: 4, Duration: 10, Rate: 8, PathAngle: 20 * circular.Degree, SlowedBy: 8})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		bpm  float64
+		want string
+	}{{0, "does the film play in slow motion"}, {120, "Set slowed_by to 8"}} {
+		s := setup(take)
+		s.SlowedBy, s.TempoBPM = 0, c.bpm // 8 sixteenths a second are 120 BPM
+		r, err := review.Run(&take.Recording, s, review.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(r.Questions) != 1 || !strings.Contains(r.Questions[0], c.want) {
+			t.Errorf("%g BPM: questions %q", c.bpm, r.Questions)
+		}
+	}
+}

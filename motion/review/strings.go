@@ -272,24 +272,11 @@ func (r *Review) edges(rec *trajectory.Recording) error {
 	return err
 }
 
-// noContact is the absence of what the strings would tell.
-func (r *Review) noContact(what string) *estimate.Absence {
-	switch {
-	case r.stringsWhy != "":
-		return &estimate.Absence{Code: "strings", What: what, Why: r.stringsWhy}
-	case len(r.Contacts.Absent) > 0:
-		a := r.Contacts.Absent[0]
-		return &estimate.Absence{Code: a.Code, What: what, Why: a.Why}
-	}
-	return nil
-}
-
 // ofContacts returns a measure of the strokes at the strings.
 func ofContacts(what string, get func(*contact.Contacts) estimate.Value[float64]) func(*Review) estimate.Value[float64] {
 	return func(r *Review) estimate.Value[float64] {
 		if r.Contacts == nil {
-			a := r.noContact(what)
-			return estimate.Missing[float64](a.Code, a.What, a.Why)
+			return estimate.Missing[float64]("strings", what, r.stringsWhy)
 		}
 		return get(r.Contacts)
 	}
