@@ -85,6 +85,7 @@ func TestBadInput(t *testing.T) {
 		{"text among numbers", one(export(heads, with(7, map[int]string{2: "lost"}))), "", 1, "lesson.csv, line 9, column 3 (tip_y)", "; "},
 		{"too few cells", one(export(heads, func(i int, row []string) []string { return row[:len(row)-i%2] })), "", 1, "lesson.csv", "; "},
 		{"duplicate columns", one(export("time_s,tip_x,tip_y,tip_x,tip_y,bass_x,bass_y", nil)), "", 1, "lesson.csv, line 1, column 4", "rename one"},
+		{"half a point", one("time_s,tip_x\n0,1\n1,2\n"), "", 1, "not clear which point is the tip", "no point that has both x and y"},
 		{"no time and no rate", one(export("note,tip_x,tip_y,bass_x,bass_y,treble_x,treble_y", nil)), "", 1, "lesson.csv", "-rate"},
 		{"milliseconds unsaid", one(export("time,tip_x,tip_y,bass_x,bass_y,treble_x,treble_y", func(i int, row []string) []string {
 			row[0] = fmt.Sprint(4 * i)

@@ -224,7 +224,7 @@ func open(name string, f *flags) (*take, error) {
 	return t, nil
 }
 
-// quoted lists names, quoted, a dozen at most.
+// quoted lists the names of points, quoted, a dozen at most.
 func quoted(names []string) string {
 	var q []string
 	for i, n := range names {
@@ -233,6 +233,9 @@ func quoted(names []string) string {
 			break
 		}
 		q = append(q, strconv.Quote(n))
+	}
+	if len(q) == 0 {
+		return "no point that has both x and y"
 	}
 	return strings.Join(q, ", ")
 }

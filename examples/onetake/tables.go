@@ -25,7 +25,7 @@ func numbers(s *notebook.Section, r *review.Review) {
 	}
 	for i, m := range review.Measures() {
 		v := r.Values[i]
-		if !v.Known() || paces && timed(m) {
+		if !v.Known() {
 			continue
 		}
 		title := m.Title
@@ -35,16 +35,14 @@ func numbers(s *notebook.Section, r *review.Review) {
 		d := decimals(v)
 		table.Rows = append(table.Rows, []string{title, fixed(v.Value, d), rangeAt(v, d), count(v.N, m.Of)})
 	}
-	s.Table(table)
+	if len(table.Rows) > 0 {
+		s.Table(table)
+	} else {
+		s.Text("None could be had.")
+	}
 	if len(r.Spans) > 0 && !paces {
 		spans(s, r)
 	}
-}
-
-// timed reports whether a measure has to do with time.
-func timed(m review.Measure) bool {
-	return m.Unit == "s" || strings.HasSuffix(m.Unit, "/s") ||
-		slices.Contains([]string{"settled_share", "down_share", "spectral_arc_length", "log_dimensionless_jerk"}, m.Name)
 }
 
 func spans(s *notebook.Section, r *review.Review) {

@@ -217,7 +217,9 @@ func (r *Review) Adequacy() []Finding {
 		peak: nan, spectral: nan, relative: r.relativeWhy(),
 		noise: settling.Tolerances{Angle: circular.Angle(nan)},
 	}
-	if s := r.rates.spectral; s.Known() {
+	if s := r.rates.spectral; len(r.Jumps) > 0 {
+		f.spectralWhy = paceChanges
+	} else if s.Known() {
 		f.spectral = float64(s.Value)
 		if f.per != f.per {
 			f.per = f.hz / f.spectral

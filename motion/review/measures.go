@@ -58,6 +58,19 @@ func degrees(v estimate.Value[circular.Angle]) estimate.Value[float64] {
 	return d
 }
 
+const paceChanges = "the pace of the film changes within the take: review the parts by themselves"
+
+// inTime returns a measure that has to do with time: it is absent where the pace
+// of the film seems to change within the take.
+func inTime(what string, get func(*Review) estimate.Value[float64]) func(*Review) estimate.Value[float64] {
+	return func(r *Review) estimate.Value[float64] {
+		if len(r.Jumps) > 0 {
+			return estimate.Missing[float64]("pace", what, paceChanges)
+		}
+		return get(r)
+	}
+}
+
 // median returns the median of a quantity over all strokes.
 func (r *Review) median(what string, f func(motion.Stroke) float64) estimate.Value[float64] {
 	x := r.column(f)

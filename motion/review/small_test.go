@@ -196,3 +196,32 @@ func TestTempoAnswers(t *testing.T) {
 		}
 	}
 }
+
+// TestPaceLeavesNoTimes: where the film goes over to slow motion within the
+// take, nothing that has to do with time is stated, and what has not still is.
+func TestPaceLeavesNoTimes(t *testing.T) {
+	take, err := simulate.Make(simulate.Options{Seed: 2, Duration: 20, Rate: 6, PathAngle: 20 * circular.Degree, SlowAt: 8, SlowUntil: 12, SlowBy: 4, FrameRate: 120})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := review.Run(&take.Recording, setup(take), review.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Jumps) == 0 || len(r.Questions) == 0 {
+		t.Fatalf("jumps %v, questions %q", r.Jumps, r.Questions)
+	}
+	for _, name := range []string{"notes_per_second", "spectral_notes_per_second", "settled_share", "duration_scatter", "peak_speed"} {
+		if v := r.Value(name); v.Known() || !strings.Contains(v.Absent.Why, "pace of the film") {
+			t.Errorf("%s: %+v", name, v)
+		}
+	}
+	if v := r.Value("picture_angle_deg"); !v.Known() {
+		t.Errorf("the angle is absent: %s", v.Absent.Why)
+	}
+	for _, f := range r.Adequacy() {
+		if f.What == "rate alone, from the spectrum" && f.Can {
+			t.Errorf("a rate is shown: %s", f.Why)
+		}
+	}
+}

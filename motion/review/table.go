@@ -13,13 +13,13 @@ import (
 // measures is the table. Names are fixed; more may follow.
 var measures = []Measure{
 	{"notes_per_second", "Strokes per second, over the take", "1/s", "cycle", Neither,
-		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.take) }},
+		inTime("rate", func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.take) })},
 	{"settled_notes_per_second", "Strokes per second, in settled spans", "1/s", "cycle", Neither,
-		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.settled) }},
+		inTime("rate of the settled spans", func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.settled) })},
 	{"spectral_notes_per_second", "Strokes per second, from the spectrum", "1/s", "part", Neither,
-		func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.spectral) }},
+		inTime("spectral rate", func(r *Review) estimate.Value[float64] { return estimate.As[float64](r.rates.spectral) })},
 	{"settled_share", "Share of the playing time that is settled", "", "stroke", More,
-		func(r *Review) estimate.Value[float64] { return r.Settling.Share }},
+		inTime("share of the time that is settled", func(r *Review) estimate.Value[float64] { return r.Settling.Share })},
 	{"path_angle_deg", "Path angle", "degrees", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] { return degrees(r.trueAngle(r.pictureAngle(r.Motion.Strokes))) }},
 	{"picture_angle_deg", "Path angle as the picture shows it, before what raise and skew hide", "degrees", "stroke", Neither,
@@ -48,10 +48,10 @@ var measures = []Measure{
 				func(s motion.Stroke) float64 { return s.Noise.Length })
 		}},
 	{"duration_scatter", "Stroke duration: scatter from stroke to stroke, noise removed", "s", "stroke", Less,
-		func(r *Review) estimate.Value[float64] {
+		inTime("stroke duration scatter", func(r *Review) estimate.Value[float64] {
 			return r.scatter("stroke duration", motion.Stroke.Duration,
 				func(s motion.Stroke) float64 { return s.Noise.Duration })
-		}},
+		})},
 	{"curvature", "Curvature, positive when the middle bulges out", "1/unit", "stroke", Neither,
 		func(r *Review) estimate.Value[float64] {
 			return r.median("curvature", func(s motion.Stroke) float64 { return s.Curvature })
@@ -67,9 +67,9 @@ var measures = []Measure{
 	{"turn_scatter_up", "Scatter of the turns after upstrokes, across the strings", "unit", "turn", Less,
 		func(r *Review) estimate.Value[float64] { return r.Motion.TurnScatter(motion.Up) }},
 	{"peak_speed", "Peak speed of a stroke", "unit/s", "stroke", Neither,
-		func(r *Review) estimate.Value[float64] {
+		inTime("peak speed", func(r *Review) estimate.Value[float64] {
 			return r.median("peak speed", func(s motion.Stroke) float64 { return s.PeakSpeed })
-		}},
+		})},
 
 	{"carry", "Carry: travel of the hand in step with the tip, as a share of the tip's", "", "stroke", Neither,
 		(*Review).carry},
@@ -89,17 +89,17 @@ var measures = []Measure{
 	{"unevenness_share", "Unevenness as a share of the stroke length", "", "cycle", Less,
 		ofCycle("unevenness", func(c *cycle.Cycle) estimate.Value[float64] { return c.EvennessShare })},
 	{"down_share", "Share of the downstroke in the cycle's time", "", "cycle", Neither,
-		ofCycle("share of the downstroke", func(c *cycle.Cycle) estimate.Value[float64] { return c.DownShare })},
+		inTime("share of the downstroke", ofCycle("share of the downstroke", func(c *cycle.Cycle) estimate.Value[float64] { return c.DownShare }))},
 	{"loop_width", "Mean distance between the way down and the way up", "unit", "cycle", Neither,
 		ofCycle("loop width", func(c *cycle.Cycle) estimate.Value[float64] { return c.LoopWidth })},
 	{"spectral_arc_length", "Smoothness: spectral arc length, nearer zero is smoother", "", "part", Neither,
-		ofSmoothness("spectral arc length", func(s *cycle.Smoothness) estimate.Value[float64] { return s.SpectralArc })},
+		inTime("spectral arc length", ofSmoothness("spectral arc length", func(s *cycle.Smoothness) estimate.Value[float64] { return s.SpectralArc }))},
 	{"log_dimensionless_jerk", "Smoothness: log dimensionless jerk, nearer zero is smoother", "", "part", Neither,
-		ofSmoothness("log dimensionless jerk", func(s *cycle.Smoothness) estimate.Value[float64] { return s.LogJerk })},
+		inTime("log dimensionless jerk", ofSmoothness("log dimensionless jerk", func(s *cycle.Smoothness) estimate.Value[float64] { return s.LogJerk }))},
 	{"reference_first_s", "First time within the margins of the reference", "s", "part", Neither,
-		ofCourse("first time within the reference", func(c *cycle.Course) estimate.Value[float64] { return c.First })},
+		inTime("first time within the reference", ofCourse("first time within the reference", func(c *cycle.Course) estimate.Value[float64] { return c.First }))},
 	{"reference_first_notes_per_second", "Strokes per second then", "1/s", "part", Neither,
-		ofCourse("rate when first within the reference", func(c *cycle.Course) estimate.Value[float64] { return c.FirstRate })},
+		inTime("rate when first within the reference", ofCourse("rate when first within the reference", func(c *cycle.Course) estimate.Value[float64] { return c.FirstRate }))},
 
 	{"missed_share", "Strokes that reach no string, as a share", "", "stroke", Less,
 		ofContacts("share of strokes that miss", (*contact.Contacts).Missed)},
