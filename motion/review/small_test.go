@@ -200,7 +200,7 @@ func TestTempoAnswers(t *testing.T) {
 // TestPaceLeavesNoTimes: where the film goes over to slow motion within the
 // take, nothing that has to do with time is stated, and what has not still is.
 func TestPaceLeavesNoTimes(t *testing.T) {
-	take, err := simulate.Make(simulate.Options{Seed: 2, Duration: 20, Rate: 6, PathAngle: 20 * circular.Degree, SlowAt: 8, SlowUntil: 12, SlowBy: 4, FrameRate: 120})
+	take, err := simulate.Make(simulate.Options{Seed: 2, Duration: 20, Rate: 6, PathAngle: 20 * circular.Degree, SlowAt: 8, SlowUntil: 12, SlowBy: 4, FrameRate: 480})
 	if err != nil {
 		t.Fatal(err)
 	}
