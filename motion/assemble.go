@@ -140,14 +140,14 @@ func (s *search) strokes(ps []piece, sh *shaper) []Stroke {
 
 // scaleSeen brings the seen lengths of strokes with a hidden turn, for each
 // direction, to the scale of those measured from turn to turn: the fitted
-// half-cosine gives the length only up to a factor, since strokes run a course
+// half-cosine gives the length only up to a factor, since strokes run a path
 // of their own.
 func scaleSeen(s []Stroke) {
 	for _, d := range []Direction{Down, Up} {
 		var ratio []float64
 		for i := range s {
 			if st := &s[i]; st.Direction == d && st.Length == st.Length {
-				ratio = appendKnown(ratio, st.Length/st.course)
+				ratio = appendKnown(ratio, st.Length/st.halfCosine)
 			}
 		}
 		if len(ratio) < 5 {

@@ -19,8 +19,8 @@
 // one local cycle, is a swing about zero whatever the hand does meanwhile; it
 // reverses where it comes back by more than a share of the local stroke
 // length, and never less than the noise. Each turn is then refined: to the
-// zero of the velocity along the axis, and, where strokes have a course of
-// their own that the samples bear out, to the least-squares fit of that course
+// zero of the velocity along the axis, and, where strokes have a profile of
+// their own that the samples bear out, to the least-squares fit of that profile
 // on both sides. A stretch in which the tip stays slow for most of a stroke is
 // a pause: strokes end and begin there, and nothing is found within.
 //
@@ -69,6 +69,6 @@
 // Butterworth low-pass and its correction for two passes: D. A. Winter,
 // Biomechanics and Motor Control of Human Movement, 4th ed. (2009), 3.4.4.
 // Averaged spectrum for the first guess of the cycle: P. D. Welch, IEEE Trans.
-// Audio Electroacoust. 15 (1967) 70-73. Course of a stroke as a minimum-jerk
+// Audio Electroacoust. 15 (1967) 70-73. Profile of a stroke as a minimum-jerk
 // movement (for tests): T. Flash & N. Hogan, J. Neurosci. 5 (1985) 1688-1703.
 package motion

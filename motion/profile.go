@@ -5,9 +5,9 @@ package motion
 //
 //	P(u) = ½ [ 1 - cos πu + β₂ (1 - cos 2πu) + β₃ (cos πu - cos 3πu) ]
 //
-// Half a cosine, the course of a free oscillation, has β₂ = β₃ = 0; β₂ > 0
+// Half a cosine, the profile of a free oscillation, has β₂ = β₃ = 0; β₂ > 0
 // starts fast and ends slowly, β₃ tells a flatter or a sharper peak of speed.
-// Every such course has zero speed at both ends.
+// Every such profile has zero speed at both ends.
 type profile struct{ b2, b3 float64 }
 
 // branch returns one side of a turn, 2P, and its derivative by the phase πu,
@@ -18,7 +18,7 @@ func (p profile) branch(sin, cos float64) (g, d float64) {
 	return g, d
 }
 
-// fitProfile fits the course of one stroke between two times.
+// fitProfile fits the profile of one stroke between two times.
 func (sh *shaper) fitProfile(start, end float64, ax *[3]float64) (profile, bool) {
 	lo, hi := sh.within(start, end)
 	if hi-lo < 8 {

@@ -15,7 +15,7 @@ import (
 // of two unequal strokes, and it rests on most of both strokes' samples.
 //
 // The more the residuals exceed what the noise explains, the more strokes vary
-// in their course, and the more weight goes back to the zero crossing of the
+// in their profile, and the more weight goes back to the zero crossing of the
 // velocity. It is kept next to a pause or to a gap's or the recording's end,
 // and with too few samples.
 func (s *search) fitTurns(sh *shaper, rests []rest) {

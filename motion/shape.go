@@ -99,7 +99,7 @@ func (sh *shaper) measure(s *search, q piece, st *Stroke) {
 	if !(st.Seen.Length > 0) { // what is seen does not run along the stroke
 		st.Seen.Length, st.Seen.LengthNoise = math.NaN(), math.NaN()
 	}
-	st.course = st.Seen.Length
+	st.halfCosine = st.Seen.Length
 	f, ok := sh.fit(lo, hi, &a, &ax, norm)
 	if !ok {
 		return
@@ -223,7 +223,7 @@ func (sh *shaper) fit(lo, hi int, from, ax *[3]float64, length float64) (chordFi
 	return f, true
 }
 
-// travel returns the length of the half-cosine course between two times that
+// travel returns the length of the half-cosine between two times that
 // fits the samples [lo, hi) along ax best, and its standard error from the
 // noise; NaN with fewer than three samples.
 func (sh *shaper) travel(lo, hi int, start, end float64, ax *[3]float64) (length, se float64) {

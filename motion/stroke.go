@@ -52,16 +52,16 @@ type Stroke struct {
 	// quantity, NaN where the quantity is.
 	Noise StrokeNoise
 
-	chord  chord   // on the filtered path
-	bend   bend    // of the samples over the chord
-	sigma  float64 // scatter of the samples about the stroke
-	rise   float64 // how much further out the turn on the treble side is
-	course float64 // length of the half-cosine course through the samples
+	chord      chord   // on the filtered path
+	bend       bend    // of the samples over the chord
+	sigma      float64 // scatter of the samples about the stroke
+	rise       float64 // how much further out the turn on the treble side is
+	halfCosine float64 // length of the half-cosine through the samples
 }
 
 // Seen is the length and the angle of a stroke as far as its seen part tells:
 // Length, and PathAngle (or Skew, where the view gives no path angle), when
-// both turns were seen; otherwise the length of the half-cosine course through
+// both turns were seen; otherwise the length of the half-cosine through
 // the samples there are, and their direction. It is for comparing
 // strokes of one take with each other. NaN where even that is not to be had.
 type Seen struct {

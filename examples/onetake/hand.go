@@ -114,7 +114,7 @@ func stringWords(r *review.Review) []string {
 		// Half of it must be sure: of what is looked at on each page, one
 		// interval in twenty misses by chance.
 		if v := r.Value(s.name); v.Known() && v.Low > v.Value/2 {
-			out = append(out, fmt.Sprintf("At the string the tip is %s slower in %s than its course on both sides lets expect: the string slows the pick.", shareOf(v), s.title))
+			out = append(out, fmt.Sprintf("At the string the tip is %s slower in %s than its speed on both sides lets expect: the string slows the pick.", shareOf(v), s.title))
 		}
 	}
 	return out
@@ -154,7 +154,7 @@ func soundWords(r *review.Review) []string {
 
 // referenceWords tells when the motion was that of the reference.
 func referenceWords(r *review.Review) []string {
-	c := r.Course
+	c := r.Following
 	if c == nil {
 		return nil
 	}

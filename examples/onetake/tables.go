@@ -159,7 +159,7 @@ func driven(s *notebook.Section, r *review.Review) {
 // compared is the section on the reference motion: a table for each span, and
 // what was left out below them, once.
 func compared(d *notebook.Doc, r *review.Review) {
-	if r.Course == nil {
+	if r.Following == nil {
 		return
 	}
 	s := d.Section("Beside the reference motion")

@@ -29,7 +29,7 @@ var program = cli.Program{
 	Groups: []cli.Group{
 		{Title: "The motion:", Flags: []string{"seed", "seconds", "rate", "angle", "skew", "length", "curvature", "depth", "clearing", "down-share", "profile", "lead", "misses"}},
 		{Title: "Scatter of settled strokes, as standard deviations (0 for none):", Flags: []string{"jitter", "pulse", "angle-scatter", "length-scatter", "hand-wander"}},
-		{Title: "The course of the take:", Flags: []string{"plan", "pauses", "changes", "angle-drift", "rate-drift", "length-drift"}},
+		{Title: "What happens in the take:", Flags: []string{"plan", "pauses", "changes", "angle-drift", "rate-drift", "length-drift"}},
 		{Title: "The camera:", Flags: []string{"view", "scale", "roll", "raise", "yaw", "distance", "noise", "noise-colour", "exposure", "readout", "sway", "sway-angle", "y-up", "left-handed", "mirrored", "from-neck"}},
 		{Title: "Time and points:", Flags: []string{"frames", "time-jitter", "slowed-by", "slowed", "tracked-marks", "wrist", "marker-up", "marker-across", "pick-edge"}},
 		{Title: "Before the playing, and the strings:", Flags: []string{"card", "touch", "touch-string", "crown", "string-drag"}},
@@ -211,7 +211,7 @@ var optionFlags = []optionFlag{
 	number("depth", "how many `mm` the middle of the path runs below the string plane (1)", func(o *simulate.Options) *float64 { return &o.Depth }),
 	choice("clearing", "the `turns` that clear the strings", clearings, func(o *simulate.Options, i int) { o.Clearing = clearingWords[i] }),
 	number("down-share", "the downstroke's `share` of the cycle (0.5)", func(o *simulate.Options) *float64 { return &o.DownShare }),
-	choice("profile", "`course` from turn to turn", []string{"half-cosine", "minimum-jerk"}, func(o *simulate.Options, i int) { o.Profile = simulate.Profile(i) }),
+	choice("profile", "`path` from turn to turn", []string{"half-cosine", "minimum-jerk"}, func(o *simulate.Options, i int) { o.Profile = simulate.Profile(i) }),
 	number("lead", "`number` from -0.5 to 0.5: how early in the stroke the tip is fastest (0)", func(o *simulate.Options) *float64 { return &o.Lead }),
 	number("misses", "`share` of strokes that pass above the strings (0)", func(o *simulate.Options) *float64 { return &o.MissShare }),
 

@@ -125,7 +125,7 @@ func (s *samples) residuals(lo, hi int, mid, w, noise float64, pr prior) (meanSq
 	return sum / float64(n), product / sum, n >= 6 && sum > 0
 }
 
-// measureMisfit finds how far the course of across in mid-stroke strays from the
+// measureMisfit finds how far the path of across in mid-stroke strays from the
 // polynomials that are fitted to it: what leaving a sample out misses it by, more
 // than noise does.
 func (f *finder) measureMisfit() {
@@ -137,7 +137,7 @@ func (f *finder) measureMisfit() {
 		if mid <= lo || mid >= hi {
 			continue
 		}
-		k, a, b, ok := f.course(f.t[mid], s.Duration())
+		k, a, b, ok := f.about(f.t[mid], s.Duration())
 		if !ok || b-a < k.order+2 {
 			continue
 		}

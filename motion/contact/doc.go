@@ -51,7 +51,7 @@
 // # Does the string slow the pick
 //
 // The mean cycle of a take holds whatever the string does to every stroke, and
-// cannot show it. Slowing is measured against the strokes' own course on both
+// cannot show it. Slowing is measured against the strokes' own speed on both
 // sides of the string instead: in the plane of place and squared speed, where an
 // undisturbed stroke is a smooth curve, a parabola for a free oscillation, and
 // its timing does not matter. The curve is fitted without the string's reach and

@@ -97,7 +97,7 @@ type Stroke struct {
 	// turn; where heights have no zero, from the string played.
 	FollowThrough, FollowThroughError float64
 	// Slowing is by what share the tip is slower at the string than its
-	// course on both sides of it lets expect: see Contacts.Slowing.
+	// speed on both sides of it lets expect: see Contacts.Slowing.
 	Slowing float64
 
 	crown float64 // range of the string's height
@@ -144,7 +144,7 @@ type finder struct {
 	noise     float64 // of one sample, as far as it is white
 	sigma     float64 // scatter of out about the strokes' arcs
 	colour    float64 // by which factor slow noise widens errors
-	misfit    float64 // variance of across about its course that is not noise
+	misfit    float64 // variance of across about its path that is not noise
 	arcMisfit float64 // likewise of out about the arcs
 	prior     [3]prior
 	speeds    bool

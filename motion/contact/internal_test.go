@@ -125,14 +125,14 @@ func TestFitArcExact(t *testing.T) {
 	}
 }
 
-func TestCourseExact(t *testing.T) {
+func TestMomentExact(t *testing.T) {
 	times := []float64{0, 0.1, 0.25, 0.3, 0.42, 0.5, 0.61}
 	x := make([]float64, len(times))
 	f := func(t float64) float64 { return 2 - t + 3*t*t - 5*t*t*t }
 	for i, t := range times {
 		x[i] = f(t)
 	}
-	k, ok := newCourse(times, 0.3, 0.6)
+	k, ok := newMoment(times, 0.3, 0.6)
 	k.fit(times, x)
 	if !ok || !scalar.EqualWithinAbs(k.value(0.37), f(0.37), 1e-12) || !scalar.EqualWithinAbs(k.rate(0.37), -1+6*0.37-15*0.37*0.37, 1e-11) {
 		t.Errorf("%v, %v", k.value(0.37), k.rate(0.37))
@@ -150,8 +150,8 @@ func TestCourseExact(t *testing.T) {
 		t.Errorf("variance %v, want %v", k.valueVar(0.37), sum)
 	}
 	for n := range 2 {
-		if _, ok := newCourse(times[:n], 0.3, 0.6); ok {
-			t.Errorf("%d samples make a course", n)
+		if _, ok := newMoment(times[:n], 0.3, 0.6); ok {
+			t.Errorf("%d samples make a moment", n)
 		}
 	}
 }

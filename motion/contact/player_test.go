@@ -143,7 +143,7 @@ func (q player) play(strokes int, rng *rand.Rand) played {
 			way = -1
 		}
 		z = -q.depth + (1-s)*(out[i]+high[i]) + s*(out[i+1]+high[i+1]) + q.slope*x + q.bend*x*x + way*q.loop*math.Sin(math.Pi*u)
-		// Lifted in the course of its own time, and a little beside it.
+		// Lifted in its own time, and a little beside it.
 		for k, r := range []int{i - 1, i, i + 1} {
 			if r >= 0 && r < len(lift) && lift[r] > 0 {
 				v := (u + float64(1-k) + 0.35) / 1.7

@@ -184,20 +184,20 @@ func invert(m [3][3]float64) (inv [3][3]float64, ok bool) {
 	return inv, true
 }
 
-// course is a column over time about one moment, as the least-squares
+// moment is a column over time about one moment, as the least-squares
 // polynomial of at most the third order:
 //
 //	x = c₀ + c₁ τ + c₂ τ² + c₃ τ³, τ = (t - at)/span
-type course struct {
+type moment struct {
 	at, span float64
 	c        [4]float64
 	inv      [4][4]float64 // of the normal matrix
 	order    int
 }
 
-// newCourse returns the frame of a fit to samples at times t: of the third
+// newMoment returns the frame of a fit to samples at times t: of the third
 // order, below six samples the second, below four the first.
-func newCourse(t []float64, at, span float64) (course, bool) {
+func newMoment(t []float64, at, span float64) (moment, bool) {
 	order := 3
 	switch n := len(t); {
 	case n < 4:
@@ -205,19 +205,19 @@ func newCourse(t []float64, at, span float64) (course, bool) {
 	case n < 6:
 		order = 2
 	}
-	return newCourseOf(order, t, at, span)
+	return newMomentOf(order, t, at, span)
 }
 
 // newLine returns the frame of a straight line.
-func newLine(t []float64, at float64) (course, bool) {
+func newLine(t []float64, at float64) (moment, bool) {
 	if len(t) < 2 {
-		return course{}, false
+		return moment{}, false
 	}
-	return newCourseOf(1, t, at, t[len(t)-1]-t[0])
+	return newMomentOf(1, t, at, t[len(t)-1]-t[0])
 }
 
-func newCourseOf(order int, t []float64, at, span float64) (course, bool) {
-	k := course{at: at, span: span, order: order}
+func newMomentOf(order int, t []float64, at, span float64) (moment, bool) {
+	k := moment{at: at, span: span, order: order}
 	n := k.order + 1
 	if len(t) < n {
 		return k, false
@@ -258,13 +258,13 @@ func newCourseOf(order int, t []float64, at, span float64) (course, bool) {
 	return k, true
 }
 
-func (k *course) basis(t float64) [4]float64 {
+func (k *moment) basis(t float64) [4]float64 {
 	u := (t - k.at) / k.span
 	return [4]float64{1, u, u * u, u * u * u}
 }
 
 // fit sets the coefficients to those of one column.
-func (k *course) fit(t, x []float64) {
+func (k *moment) fit(t, x []float64) {
 	var v [4]float64
 	for i, x := range x {
 		f := k.basis(t[i])
@@ -281,18 +281,18 @@ func (k *course) fit(t, x []float64) {
 }
 
 // value and rate are the column and its rate of change at t.
-func (k *course) value(t float64) float64 {
+func (k *moment) value(t float64) float64 {
 	u := (t - k.at) / k.span
 	return k.c[0] + u*(k.c[1]+u*(k.c[2]+u*k.c[3]))
 }
 
-func (k *course) rate(t float64) float64 {
+func (k *moment) rate(t float64) float64 {
 	u := (t - k.at) / k.span
 	return (k.c[1] + u*(2*k.c[2]+u*3*k.c[3])) / k.span
 }
 
 // valueVar is the variance of value in units of that of the samples.
-func (k *course) valueVar(t float64) float64 {
+func (k *moment) valueVar(t float64) float64 {
 	f := k.basis(t)
 	s := 0.0
 	for r := range k.order + 1 {

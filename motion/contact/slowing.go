@@ -9,7 +9,7 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// How the tip's speed at the string is held against its course on both sides.
+// How the tip's speed at the string is held against its speed on both sides.
 // Place and speed are scaled by each stroke's turns and duration, so that the
 // strokes of one direction share one curve; on it the square of the speed is a
 // smooth function of the place (for a free oscillation a parabola), whatever
@@ -23,7 +23,7 @@ const (
 	fewerTerms = 5    // of that whose difference tells the model's error
 	leastSlow  = 30   // strokes of a direction
 	// slowFloor is the standard deviation of what the method reads where no
-	// string slows the pick, as measured on courses of several kinds.
+	// string slows the pick, as measured on paths of several kinds.
 	slowFloor = 0.004
 )
 
@@ -116,7 +116,7 @@ func (f *finder) paces(ps []pace, i int, s *motion.Stroke, played int) []pace {
 		}
 		// Noise adds to the square of the speed.
 		p.v2 = (dy*dy - 2*f.noise*f.noise) / (dt * dt * unit * unit)
-		// Half the way that a sample spans, by a half-cosine course: its own
+		// Half the way that a sample spans, by a half-cosine: its own
 		// noisy way would draw the fast ones in.
 		span := unit * dt * math.Sqrt(1-p.x*p.x) / 2
 		for k := range f.lines {
@@ -205,10 +205,10 @@ func chebyshev(dst []float64, x float64) {
 }
 
 // Slowing returns by what share of its speed the tip is slower at the string
-// than its own course on both sides lets expect, over the strokes of direction
+// than its own speed on both sides lets expect, over the strokes of direction
 // d that reached the string played: their median. Positive is slower: the
 // string takes speed from the pick. The interval holds what the shape of the
-// course leaves open. It needs motion.MinSamplesShape samples per stroke, and
+// speed leaves open. It needs motion.MinSamplesShape samples per stroke, and
 // sees a contact of a fraction of a sample only as far as it slows that whole
 // sample; long exposures hide it.
 func (c *Contacts) Slowing(d motion.Direction) estimate.Value[float64] {

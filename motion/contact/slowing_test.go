@@ -10,7 +10,7 @@ import (
 )
 
 // slowed is a take whose tip is slower by a share within half a millimetre of
-// the string, at 0.7 mm from the middle of the strokes. power makes the course
+// the string, at 0.7 mm from the middle of the strokes. power makes the path
 // differ from a half cosine.
 func slowed(t *testing.T, share, power, hz, noise float64, seed int) *contact.Contacts {
 	t.Helper()
@@ -102,9 +102,9 @@ func TestSlowing(t *testing.T) {
 				in.add(v.Low <= c.high && v.High >= c.low)
 			}
 		}
-		t.Logf("slower by %.2f, course %.2f, %4g frames/s: mean %.3f; interval meets %.2f to %.2f in %d/%d", c.share, c.power, c.hz, sum, c.low, c.high, in.in, in.all)
+		t.Logf("slower by %.2f, power %.2f, %4g frames/s: mean %.3f; interval meets %.2f to %.2f in %d/%d", c.share, c.power, c.hz, sum, c.low, c.high, in.in, in.all)
 		if in.share() < 0.8 || sum < c.low-0.02 || sum > c.high+0.02 {
-			t.Errorf("slower by %g, course %g, %g frames/s: %.3f, want %g to %g", c.share, c.power, c.hz, sum, c.low, c.high)
+			t.Errorf("slower by %g, power %g, %g frames/s: %.3f, want %g to %g", c.share, c.power, c.hz, sum, c.low, c.high)
 		}
 	}
 }

@@ -125,7 +125,7 @@ func (f *finder) moment(c *Crossing, s *motion.Stroke, place float64, lo, hi int
 		return
 	}
 	duration := s.Duration()
-	k, a, b, ok := f.course(at, duration)
+	k, a, b, ok := f.about(at, duration)
 	if !ok {
 		return
 	}
@@ -137,7 +137,7 @@ func (f *finder) moment(c *Crossing, s *motion.Stroke, place float64, lo, hi int
 			break
 		}
 		// No step further than a tenth of the stroke: near a turn the tip is
-		// slow, and its course flat.
+		// slow, and its path flat.
 		step := (k.value(t) - place) / v
 		t -= math.Max(-0.1*duration, math.Min(step, 0.1*duration))
 	}
@@ -159,15 +159,15 @@ func (f *finder) moment(c *Crossing, s *motion.Stroke, place float64, lo, hi int
 	c.Speed = math.Sqrt(speed)
 }
 
-// course returns the frame of a fit over time about a moment of a stroke of
+// about returns the frame of a fit over time about a moment of a stroke of
 // that duration, and the samples [a, b) that it is for.
-func (f *finder) course(at, duration float64) (k course, a, b int, ok bool) {
+func (f *finder) about(at, duration float64) (k moment, a, b int, ok bool) {
 	for half := momentReach * duration; half < 0.8*duration; half *= 1.3 {
 		if a, b = f.within(at-half, at+half); b-a >= 6 {
 			break
 		}
 	}
-	k, ok = newCourse(f.t[a:b], at, duration)
+	k, ok = newMoment(f.t[a:b], at, duration)
 	return k, a, b, ok
 }
 

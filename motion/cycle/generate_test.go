@@ -104,7 +104,7 @@ func (m maker) make() (trajectory.Placed, truth) {
 		places[i][0] += jump
 		places[i][2] += m.height
 	}
-	course := func(u float64) float64 {
+	path := func(u float64) float64 {
 		if m.minimumJerk {
 			return u * u * u * (10 + u*(6*u-15))
 		}
@@ -112,7 +112,7 @@ func (m maker) make() (trajectory.Placed, truth) {
 	}
 	pos := func(tt float64, i int) [3]float64 {
 		u := (tt - t[i]) / (t[i+1] - t[i])
-		s := course(u)
+		s := path(u)
 		h := bulge(m.down)
 		if i%2 == 1 {
 			h = bulge(m.up)
@@ -200,17 +200,17 @@ func (m maker) make() (trajectory.Placed, truth) {
 		return s
 	}
 	tr.evenness = m.scatter * math.Sqrt(axes*mean(func(u float64) float64 {
-		s := course(u)
+		s := path(u)
 		return s*s + (1-s)*(1-s)
 	}))
 	tr.place = func(ph float64) [3]float64 {
 		ph -= math.Floor(ph)
 		var s, h float64
 		if ph < m.share {
-			s = course(ph / m.share)
+			s = path(ph / m.share)
 			h = bulge(m.down) * 4 * s * (1 - s)
 		} else {
-			s = 1 - course((ph-m.share)/(1-m.share))
+			s = 1 - path((ph-m.share)/(1-m.share))
 			h = bulge(m.up) * 4 * s * (1 - s)
 		}
 		var x [3]float64

@@ -69,8 +69,8 @@ func drawnTake(t *testing.T, o simulate.Options) drawn {
 	return drawn{o, c}
 }
 
-// course is the profile of package simulate by its formula in the doc there.
-func (d drawn) course(u float64) float64 {
+// path is the profile of package simulate by its formula in the doc there.
+func (d drawn) path(u float64) float64 {
 	w := u + d.o.Lead/(2*math.Pi)*(1-math.Cos(2*math.Pi*u))
 	if d.o.Profile == simulate.MinimumJerk {
 		return w * w * w * (10 + w*(6*w-15))
@@ -84,9 +84,9 @@ func (d drawn) place(phase float64) (across, out float64) {
 	phase -= math.Floor(phase)
 	var s float64
 	if share := d.o.DownShare; phase < share {
-		s = d.course(phase / share)
+		s = d.path(phase / share)
 	} else {
-		s = 1 - d.course((phase-share)/(1-share))
+		s = 1 - d.path((phase-share)/(1-share))
 	}
 	sin, cos := math.Sincos(d.o.PathAngle.Radians())
 	h := d.o.Curvature * d.o.Length * d.o.Length / 8 * 4 * s * (1 - s)
@@ -98,7 +98,7 @@ func (d drawn) peak() float64 {
 	top := 0.0
 	const n = 2000
 	for i := range n {
-		top = math.Max(top, n*(d.course(float64(i+1)/n)-d.course(float64(i)/n)))
+		top = math.Max(top, n*(d.path(float64(i+1)/n)-d.path(float64(i)/n)))
 	}
 	return top * d.o.Length
 }
@@ -111,7 +111,7 @@ func (d drawn) evenness() float64 {
 	sum := 0.0
 	const n = 2000
 	for i := range n {
-		s := d.course((float64(i) + 0.5) / n)
+		s := d.path((float64(i) + 0.5) / n)
 		sum += (s*s + (1-s)*(1-s)) / n
 	}
 	scatter := d.o.Length * math.Hypot(d.o.LengthScatter, d.o.AngleScatter.Radians()) * math.Sqrt(sum/2)

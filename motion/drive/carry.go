@@ -86,7 +86,7 @@ func CarryOf[P trajectory.Path | trajectory.Placed](hand, tip P, strokes []motio
 	if err := oneBase(nameOf(hand), h, ht, p, t); err != nil {
 		return Carry{}, err
 	}
-	f := newFitter(newCourse(strokes), t)
+	f := newFitter(newPhases(strokes), t)
 	a, b := &point{cols: h}, &point{cols: p}
 	f.fit(a, b)
 	return f.carry(a, b, f.beats(b)), nil

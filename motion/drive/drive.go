@@ -98,7 +98,7 @@ func Analyze(points map[Landmark]trajectory.Placed, strokes []motion.Stroke, o O
 	}
 	tip := points[Tip]
 	list = distinct(points, list, d.Unused)
-	f := newFitter(newCourse(strokes), tip.T)
+	f := newFitter(newPhases(strokes), tip.T)
 	a := &analysis{fitter: f}
 	var fits []*point
 	for _, l := range list {

@@ -56,7 +56,7 @@ type phaseSums struct{ n, c, s, cc, cs, ss float64 }
 
 // fitter fits points on one time base.
 type fitter struct {
-	*course
+	*phases
 	t        []float64
 	lo, hi   []int     // of each window
 	samples  []int     // of each stroke in a window
@@ -65,8 +65,8 @@ type fitter struct {
 	x, e     []float64 // the samples seen in a window, and these less their fit
 }
 
-func newFitter(c *course, t []float64) *fitter {
-	f := &fitter{course: c, t: t, samples: make([]int, len(c.strokes)), cos: make([]float64, len(t)), sin: make([]float64, len(t))}
+func newFitter(c *phases, t []float64) *fitter {
+	f := &fitter{phases: c, t: t, samples: make([]int, len(c.strokes)), cos: make([]float64, len(t)), sin: make([]float64, len(t))}
 	f.layout.window = -1
 	for _, w := range c.windows {
 		lo := sort.SearchFloat64s(t, w.start)

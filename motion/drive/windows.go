@@ -24,17 +24,17 @@ type window struct {
 
 func (w window) n() int { return w.to - w.from }
 
-// course is the cycle's phase over a take: 0 where downstrokes begin, turn
+// phases is the cycle's phase over a take: 0 where downstrokes begin, turn
 // where they end, 2π where upstrokes end.
-type course struct {
+type phases struct {
 	strokes []motion.Stroke
 	turn    float64
 	windows []window
 }
 
-// newCourse cuts the strokes into windows.
-func newCourse(strokes []motion.Stroke) *course {
-	c := &course{strokes: strokes, turn: math.Pi * 2 * downShare(strokes)}
+// newPhases cuts the strokes into windows.
+func newPhases(strokes []motion.Stroke) *phases {
+	c := &phases{strokes: strokes, turn: math.Pi * 2 * downShare(strokes)}
 	length := usualLengths(strokes)
 	ok := func(i int) bool {
 		s := &strokes[i]
@@ -60,7 +60,7 @@ func newCourse(strokes []motion.Stroke) *course {
 }
 
 // cut divides the strokes [from, to) into windows as even as can be.
-func (c *course) cut(from, to int) {
+func (c *phases) cut(from, to int) {
 	n := to - from
 	if n < minWindowStrokes {
 		return
@@ -73,7 +73,7 @@ func (c *course) cut(from, to int) {
 }
 
 // phase returns the phase at time t of stroke i.
-func (c *course) phase(i int, t float64) float64 {
+func (c *phases) phase(i int, t float64) float64 {
 	s := &c.strokes[i]
 	u := (t - s.Start) / s.Duration()
 	if s.Direction == motion.Down {

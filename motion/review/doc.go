@@ -70,7 +70,7 @@
 //	noise of a duration 2.9 σ/(L√n)      [Plan.Allows]
 //	blur: the mean over an exposure in which the tip moves by the share b of a
 //	stroke shortens it by 1 - sin(b)/b   [Review.Adequacy]
-//	course of the pace over a take       [TimeBase.Jumps]: A. J. Viterbi, IEEE Trans.
+//	path of the pace over a take       [TimeBase.Jumps]: A. J. Viterbi, IEEE Trans.
 //	                                     Inform. Theory 13 (1967) 260-269
 //
 // # Views

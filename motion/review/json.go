@@ -82,29 +82,29 @@ type jsonReview struct {
 		Settled  jsonValue `json:"settled_notes_per_second"`
 		Spectral jsonValue `json:"spectral_notes_per_second"`
 	} `json:"rate"`
-	PathAngle    jsonValue     `json:"path_angle_deg"`
-	Clearing     string        `json:"clearing"`
-	SettledShare jsonValue     `json:"settled_share"`
-	Strokes      int           `json:"strokes"`
-	SampleHz     rounded       `json:"samples_per_second"`
-	PerStroke    rounded       `json:"samples_per_stroke"`
-	Noise        rounded       `json:"noise"`
-	UnitsPerMM   rounded       `json:"source_units_per_mm"`
-	Measures     []jsonMeasure `json:"measures"`
-	EarlyLate    []jsonChange  `json:"early_late"`
-	Edits        []jsonEdit    `json:"edits"`
-	Missing      []jsonMissing `json:"missing"`
-	Notes        []string      `json:"notes"`
-	Questions    []string      `json:"questions"`
-	Camera       *jsonCamera   `json:"camera,omitempty"`
-	Touch        *jsonTouch    `json:"touch,omitempty"`
-	Carries      []jsonCarry   `json:"carries"`
-	Drive        *jsonDrive    `json:"drive,omitempty"`
-	Sound        *jsonSound    `json:"sound,omitempty"`
-	Spans        []jsonSpan    `json:"spans"`
-	Reference    *jsonCourse   `json:"reference,omitempty"`
-	Setup        Setup         `json:"setup"`
-	Options      jsonOptions   `json:"options"`
+	PathAngle    jsonValue      `json:"path_angle_deg"`
+	Clearing     string         `json:"clearing"`
+	SettledShare jsonValue      `json:"settled_share"`
+	Strokes      int            `json:"strokes"`
+	SampleHz     rounded        `json:"samples_per_second"`
+	PerStroke    rounded        `json:"samples_per_stroke"`
+	Noise        rounded        `json:"noise"`
+	UnitsPerMM   rounded        `json:"source_units_per_mm"`
+	Measures     []jsonMeasure  `json:"measures"`
+	EarlyLate    []jsonChange   `json:"early_late"`
+	Edits        []jsonEdit     `json:"edits"`
+	Missing      []jsonMissing  `json:"missing"`
+	Notes        []string       `json:"notes"`
+	Questions    []string       `json:"questions"`
+	Camera       *jsonCamera    `json:"camera,omitempty"`
+	Touch        *jsonTouch     `json:"touch,omitempty"`
+	Carries      []jsonCarry    `json:"carries"`
+	Drive        *jsonDrive     `json:"drive,omitempty"`
+	Sound        *jsonSound     `json:"sound,omitempty"`
+	Spans        []jsonSpan     `json:"spans"`
+	Reference    *jsonFollowing `json:"reference,omitempty"`
+	Setup        Setup          `json:"setup"`
+	Options      jsonOptions    `json:"options"`
 }
 
 type jsonOptions struct {
@@ -122,6 +122,12 @@ type jsonTolerances struct {
 	Dwell    rounded `json:"dwell_s"`
 }
 
+func (o Options) forJSON() jsonOptions {
+	tol := o.Settling.Tolerances
+	return jsonOptions{o.Clean, o.Motion, jsonTolerances{
+		rounded(tol.Angle.Degrees()), rounded(tol.Duration), rounded(tol.Length), rounded(tol.MinSpan), rounded(o.Settling.Dwell)}, o.Seed}
+}
+
 // WriteJSON writes the review as one JSON object with "schema": Schema.
 // Numbers have at most six significant digits; one that could not be had is
 // null, with the reason beside it.
@@ -135,12 +141,9 @@ func (r *Review) WriteJSON(w io.Writer) error {
 		Measures: []jsonMeasure{}, EarlyLate: []jsonChange{}, Edits: []jsonEdit{}, Missing: []jsonMissing{},
 		Notes: append([]string{}, r.Notes...), Questions: append([]string{}, r.Questions...), Setup: r.Setup,
 		Camera: r.jsonCamera(), Touch: r.jsonTouch(), Carries: r.jsonCarries(), Drive: r.jsonDrive(), Sound: r.jsonSound(),
-		Spans: r.jsonSpans(), Reference: r.jsonCourse(),
+		Spans: r.jsonSpans(), Reference: r.jsonFollowing(),
 	}
-	o := r.Options
-	tol := o.Settling.Tolerances
-	j.Options = jsonOptions{o.Clean, o.Motion, jsonTolerances{
-		rounded(tol.Angle.Degrees()), rounded(tol.Duration), rounded(tol.Length), rounded(tol.MinSpan), rounded(o.Settling.Dwell)}, o.Seed}
+	j.Options = r.Options.forJSON()
 	j.Rate.Take = value(r.Value("notes_per_second"))
 	j.Rate.Settled = value(r.Value("settled_notes_per_second"))
 	j.Rate.Spectral = value(r.Value("spectral_notes_per_second"))

@@ -187,7 +187,7 @@ type jsonComponent struct {
 	LeftOut    string       `json:"left_out,omitempty"`
 }
 
-type jsonCourse struct {
+type jsonFollowing struct {
 	Note     string    `json:"note,omitempty"`
 	First    jsonValue `json:"first_s"`
 	Rate     jsonValue `json:"first_notes_per_second"`
@@ -228,10 +228,10 @@ func (s Span) unevenness() estimate.Value[float64] {
 	return s.Cycle.Evenness
 }
 
-func (r *Review) jsonCourse() *jsonCourse {
-	c := r.Course
+func (r *Review) jsonFollowing() *jsonFollowing {
+	c := r.Following
 	if c == nil {
 		return nil
 	}
-	return &jsonCourse{r.Options.Reference.Note, value(c.First), value(c.FirstRate), rounded(c.Total), rounded(c.Longest), rounded(c.Unsaid), c.Censored}
+	return &jsonFollowing{r.Options.Reference.Note, value(c.First), value(c.FirstRate), rounded(c.Total), rounded(c.Longest), rounded(c.Unsaid), c.Censored}
 }

@@ -21,6 +21,35 @@ const (
 	Less
 )
 
+// Scale says how two values of a measure are held against each other.
+type Scale int
+
+const (
+	// Difference is for values that may be of either sign.
+	Difference Scale = iota
+	// Ratio is for values above zero, which change by a factor.
+	Ratio
+	// Share is for parts of a whole, 0 to 1, held against each other by their
+	// difference.
+	Share
+	// Axis is for angles of lines in degrees, modulo half a turn.
+	Axis
+)
+
+// Alike says how alike two takes must have been filmed for a measure of both
+// to be compared. Its zero value is the strictest.
+type Alike int
+
+const (
+	// SameSetup asks for one arrangement of camera, marks and tracked points
+	// (the set-up's name).
+	SameSetup Alike = iota
+	// SameView asks for one view, and for millimetres or one set-up.
+	SameView
+	// AnyView compares however the takes were filmed.
+	AnyView
+)
+
 // Measure is one row of the table of what a review measures. All that shows,
 // writes or compares measures goes through this table.
 type Measure struct {
@@ -35,6 +64,10 @@ type Measure struct {
 	Of string
 	// Better says which way practice aims.
 	Better Better
+	// Scale says how two of its values are held against each other.
+	Scale Scale
+	// Alike says how alike two takes must have been filmed for that.
+	Alike Alike
 	// Get returns the measure of a review.
 	Get func(*Review) estimate.Value[float64]
 }
@@ -43,10 +76,13 @@ type Measure struct {
 func Measures() []Measure { return append([]Measure(nil), measures...) }
 
 // Value returns the measure of that name.
-func (r *Review) Value(name string) estimate.Value[float64] {
+func (r *Review) Value(name string) estimate.Value[float64] { return valueOf(r.Values, name) }
+
+// valueOf returns the value of the measure of that name from those of the table.
+func valueOf(values []estimate.Value[float64], name string) estimate.Value[float64] {
 	for i, m := range measures {
 		if m.Name == name {
-			return r.Values[i]
+			return values[i]
 		}
 	}
 	return estimate.Missing[float64]("unknown", name, "there is no such measure")

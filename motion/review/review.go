@@ -84,8 +84,8 @@ type Review struct {
 	// Notes are what the reader should know about how the take was read.
 	Notes []string
 
-	// Course says when the motion was that of the reference, nil without one.
-	Course *cycle.Course
+	// Following says when the motion was that of the reference, nil without one.
+	Following *cycle.Following
 	// Smoothness is that of the span that the mean cycle is taken from, nil
 	// without one.
 	Smoothness *cycle.Smoothness
@@ -96,6 +96,7 @@ type Review struct {
 	// rate or speed of the take as a whole means anything.
 	Jumps []Jump
 
+	given      Options // as Run was given them
 	rates      rates
 	tilt       camera.Tilt
 	armFrame   *trajectory.Frame // places what is not in the card's plane
@@ -140,7 +141,7 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	r := &Review{Source: rec.Source, Setup: s, Options: o}
+	r := &Review{Source: rec.Source, Setup: s, Options: o, given: o}
 	tip, ok := rec.Point(s.Tip)
 	if !ok {
 		return nil, unknownPoint(rec, s.Tip)

@@ -57,10 +57,10 @@ func (r *Review) compare() {
 		cycles = append(cycles, c)
 		end = s.End
 	}
-	course := ref.Follow(cycles, end)
-	r.Course = &course
+	following := ref.Follow(cycles, end)
+	r.Following = &following
 	for i := range r.Spans {
-		r.Spans[i].Distance = &course.Distances[i]
+		r.Spans[i].Distance = &following.Distances[i]
 	}
 }
 
@@ -138,12 +138,12 @@ func ofTypical(what string, get func(*Review, *Span) estimate.Value[float64]) fu
 	}
 }
 
-// ofCourse returns a measure of when the motion was that of the reference.
-func ofCourse(what string, get func(*cycle.Course) estimate.Value[float64]) func(*Review) estimate.Value[float64] {
+// ofFollowing returns a measure of when the motion was that of the reference.
+func ofFollowing(what string, get func(*cycle.Following) estimate.Value[float64]) func(*Review) estimate.Value[float64] {
 	return func(r *Review) estimate.Value[float64] {
-		if r.Course == nil {
+		if r.Following == nil {
 			return estimate.Missing[float64]("no reference", what, "no reference motion is given")
 		}
-		return get(r.Course)
+		return get(r.Following)
 	}
 }

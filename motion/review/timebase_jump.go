@@ -14,7 +14,7 @@ import (
 // What a jump must be. Musicians double, halve and triple the speed of notes,
 // and from sixteenths to quarters it is a factor of four: a film in slow motion
 // differs in that nothing else changes, neither the length of the strokes nor
-// their course from turn to turn, while slow notes are played with a rest.
+// their profile from turn to turn, while slow notes are played with a rest.
 const (
 	leastJump  = 3.3  // factor that is asked about; three is triplets
 	leastStamp = 1.8  // the same where the frames' stamps jump along
@@ -161,7 +161,7 @@ func (sw *swings) ways(first, last int) []float64 {
 	return d
 }
 
-// Costs of the course of the pace, in units of one cycle that does not fit: a
+// Costs of the path of the pace, in units of one cycle that does not fit: a
 // jump must be borne out by more than two cycles that would not fit without it,
 // while the pace may drift by a cell of paceCell from turn to turn.
 const (
@@ -172,7 +172,7 @@ const (
 )
 
 // paceEdges returns the turns after which the duration of cycles takes another
-// level by a factor of more than 1.6: the course of the log duration with the
+// level by a factor of more than 1.6: the path of the log duration with the
 // least cost (Viterbi 1967), level but for drifts and jumps, single cycles that
 // do not fit left aside.
 func paceEdges(turns []float64) []int {

@@ -81,7 +81,7 @@ type Options struct {
 	// SearchLength: zero means 0.2; negative as settled.
 	SearchLength float64
 
-	// The course of the take.
+	// What happens in the take.
 
 	// Plan lists stretches of settled and searching strokes. Empty means one
 	// settled stretch.

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Profile is the course of position from turn to turn. The velocity is zero at
+// Profile is the way of position from turn to turn. The velocity is zero at
 // both.
 type Profile int
 

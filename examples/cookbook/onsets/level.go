@@ -7,8 +7,8 @@ import (
 	"github.com/plectrace/plectrace/trajectory/filter"
 )
 
-// course is the course of a sound's power in octaves.
-type course struct {
+// loudness is the power over time of a sound's power in octaves.
+type loudness struct {
 	step float64 // seconds from one value to the next, about a millisecond
 	// bands hold the mean square over each step, summed over the channels, from
 	// the lowest octave to the highest, which has no upper end.
@@ -84,20 +84,20 @@ func newBands(lowest, rate float64) ([]band, error) {
 	return all, nil
 }
 
-// readCourse reads a sound to its end, in octaves from the lowest frequency on.
-func readCourse(s *sound, lowest float64) (course, error) {
+// readLoudness reads a sound to its end, in octaves from the lowest frequency on.
+func readLoudness(s *sound, lowest float64) (loudness, error) {
 	channels := make([][]band, s.channels)
 	for i := range channels {
 		var err error
 		if channels[i], err = newBands(lowest, float64(s.rate)); err != nil {
-			return course{}, err
+			return loudness{}, err
 		}
 	}
 	if len(channels[0]) == 0 {
-		return course{}, fmt.Errorf("at %d Hz the sound has no room for a lowest octave from %v Hz on", s.rate, lowest)
+		return loudness{}, fmt.Errorf("at %d Hz the sound has no room for a lowest octave from %v Hz on", s.rate, lowest)
 	}
 	frames := (s.rate + 500) / 1000 // in a step
-	c := course{step: float64(frames) / float64(s.rate), bands: make([][]float32, len(channels[0]))}
+	c := loudness{step: float64(frames) / float64(s.rate), bands: make([][]float32, len(channels[0]))}
 	for _, b := range channels[0] {
 		c.width = append(c.width, b.width)
 	}
@@ -108,7 +108,7 @@ func readCourse(s *sound, lowest float64) (course, error) {
 			return c, nil
 		}
 		if err != nil {
-			return course{}, err
+			return loudness{}, err
 		}
 		for i := range n {
 			for _, v := range block[i*s.channels : (i+1)*s.channels] {

@@ -62,14 +62,14 @@ func run(args []string, out io.Writer) error {
 }
 
 // onsetsOf reads the file and finds its onsets.
-func onsetsOf(s setup) (course, []onset, error) {
+func onsetsOf(s setup) (loudness, []onset, error) {
 	const next = "give a WAV file, in PCM or floating point"
-	fail := func(err error) (course, []onset, error) {
+	fail := func(err error) (loudness, []onset, error) {
 		var p *fs.PathError
 		if errors.As(err, &p) {
 			err = p.Err
 		}
-		return course{}, nil, cli.Input(fmt.Errorf("cannot read %s: %w", s.file, err), next)
+		return loudness{}, nil, cli.Input(fmt.Errorf("cannot read %s: %w", s.file, err), next)
 	}
 	f, err := os.Open(s.file)
 	if err != nil {
@@ -90,13 +90,13 @@ func onsetsOf(s setup) (course, []onset, error) {
 	return c, find(c, s.find), nil
 }
 
-// listen reads the course of a WAV file's power.
-func listen(r io.ReaderAt, size int64, lowest float64) (course, error) {
+// listen reads the loudness of a WAV file's power.
+func listen(r io.ReaderAt, size int64, lowest float64) (loudness, error) {
 	s, err := openSound(r, size)
 	if err != nil {
-		return course{}, err
+		return loudness{}, err
 	}
-	return readCourse(s, lowest)
+	return readLoudness(s, lowest)
 }
 
 // table returns the onset list.
@@ -110,7 +110,7 @@ func table(found []onset, shift float64) []byte {
 }
 
 // summary says in plain words what was found.
-func summary(s setup, c course, found []onset) string {
+func summary(s setup, c loudness, found []onset) string {
 	text := fmt.Sprintf("%s: %d onsets in %.1f s of sound\n", s.out, len(found), float64(len(c.bands[0]))*c.step)
 	if len(found) == 0 {
 		text += "  nothing in it rises enough to be a note; is it the right file? A lower -rise finds softer ones.\n"

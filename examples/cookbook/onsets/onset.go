@@ -92,7 +92,7 @@ func unrestOfNoise(width, seconds float64) float64 {
 // decibels, as far as it exceeds what noise does by chance. What rings on falls
 // in all octaves, or stays; a new note rises in some of them, at least where its
 // attack is.
-func rises(c course) []float64 {
+func rises(c loudness) []float64 {
 	var running [][]float64
 	var tops []float64
 	var loudest float64
@@ -166,7 +166,7 @@ func sift(peaks []peak, asked float64) []peak {
 }
 
 // find returns the onsets, in order.
-func find(c course, o options) []onset {
+func find(c loudness, o options) []onset {
 	if len(c.bands) == 0 || len(c.bands[0]) == 0 {
 		return nil
 	}
@@ -224,7 +224,7 @@ func find(c course, o options) []onset {
 // refine returns the step, and fraction of one, at which the note about a peak of
 // the rise begins: where the octaves rise steeply for the first time. total is
 // the running sum of the power of all octaves.
-func refine(c course, total []float64, peak int) float64 {
+func refine(c loudness, total []float64, peak int) float64 {
 	first := max(0, peak-search-edge)
 	last := min(len(c.bands[0]), peak+search+edge+1)
 	steep := make([]float64, last-first)

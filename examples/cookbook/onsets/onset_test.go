@@ -23,7 +23,7 @@ func hear(t testing.TB, r recipe, o options) (truth []float64, found []onset) {
 
 // listenTo reads samples by way of a file, in floating point so that the recipe
 // alone says how they are rounded.
-func listenTo(x []float64, r recipe) (course, error) {
+func listenTo(x []float64, r recipe) (loudness, error) {
 	channels := 1
 	if r.stereo {
 		channels = 2

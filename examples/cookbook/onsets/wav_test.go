@@ -209,7 +209,7 @@ func TestHostileFiles(t *testing.T) {
 			b[rng.IntN(110)] = byte(rng.IntN(256)) >> (rng.IntN(2) * rng.IntN(8))
 		}
 		if s, err := openSound(bytes.NewReader(b), int64(len(b))); err == nil {
-			_, _ = readCourse(s, 500)
+			_, _ = readLoudness(s, 500)
 		}
 	}
 	runtime.ReadMemStats(&after)
@@ -226,7 +226,7 @@ func FuzzSound(f *testing.F) {
 		if err != nil {
 			return
 		}
-		c, err := readCourse(s, 500)
+		c, err := readLoudness(s, 500)
 		if err != nil {
 			return
 		}

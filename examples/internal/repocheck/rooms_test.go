@@ -37,8 +37,8 @@ var rooms = map[string][]string{
 	"motion/review": below,
 
 	"motion/progress": {"motion/review"},
-	"motion/cohort":   {"motion/review"},
-	"motion/advice":   {"motion/review"},
+	"motion/cohort":   {"motion/progress"},
+	"motion/advice":   {"motion/progress"},
 	"motion/cues":     {"motion/review"},
 
 	"motion/figure": with(floor, "tempo"),

@@ -6,8 +6,8 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// Course says when in a take its motion was that of a reference.
-type Course struct {
+// Following says when in a take its motion was that of a reference.
+type Following struct {
 	// Distances are those of the spans, in their order.
 	Distances []Distance
 	// First is the start of the first span inside, in seconds, and FirstRate
@@ -25,8 +25,8 @@ type Course struct {
 // Follow holds the spans of a take against the reference, each by its mean
 // cycle, in order of time. end is the time of the take's last stroke. A span
 // is inside or outside as a whole; time between spans is neither.
-func (r Reference) Follow(spans []Cycle, end float64) Course {
-	var f Course
+func (r Reference) Follow(spans []Cycle, end float64) Following {
+	var f Following
 	first := -1
 	for i, c := range spans {
 		d := r.Distance(c)
