@@ -26,7 +26,7 @@ func AxialSpread(angles []circular.Angle, o Options) estimate.Value[circular.Ang
 	if a := all.Mean.Absent; a != nil {
 		return estimate.Missing[circular.Angle](a.Code, what, a.Why)
 	}
-	adds := make([]float64, 0, n)
+	adds, sines := make([]float64, 0, n), make([]float64, 0, n)
 	perR := 1 / (2 * all.R * math.Log(all.R)) // d log SD / dR
 	equal := true
 	for _, a := range angles {
@@ -35,9 +35,13 @@ func AxialSpread(angles []circular.Angle, o Options) estimate.Value[circular.Ang
 			continue
 		}
 		adds = append(adds, perR*(c-all.R))
+		sines = append(sines, math.Sin(2*float64(a-all.Mean.Value)))
 		equal = equal && 1-c < 1e-15
 	}
-	v := o.scale(float64(all.SD), adds)
+	if !(worth(sines) >= worthScale) {
+		o.Level = -1
+	}
+	v := inTheLongRun(o.scale(float64(all.SD), adds, likeness(sines)), sines)
 	if equal { // but for rounding
 		v = estimate.Value[float64]{Low: math.NaN(), High: math.NaN(), N: n}
 	}

@@ -6,10 +6,8 @@
 // samples of a textbook, and every estimate here allows for them.
 //
 //   - Neighbours are alike. A hundred strokes in a row carry the information
-//     of fewer independent ones. Intervals use the long-run variance, which
-//     counts the likeness of neighbours in. Series are resampled in blocks
-//     whose length comes from their own autocorrelation (Politis and White
-//     2004), and where there are fewer than 12 blocks nothing is compared.
+//     of fewer independent ones. Intervals and tests use a long-run variance,
+//     which counts the likeness of neighbours in.
 //   - The tracker adds scatter of its own. Given its size, [Options.Noise],
 //     the estimates leave it out.
 //   - Downstrokes and upstrokes differ. Mixed, they scatter by that
@@ -18,7 +16,7 @@
 //     each kind for itself.
 //
 // Drift is scatter too: a take that slows down evenly has a large spread and
-// is perfectly smooth. Packages settling and robust tell drift from scatter.
+// is perfectly smooth. [Trend] and package settling tell drift from scatter.
 //
 // # Formulas
 //
@@ -30,16 +28,103 @@
 //	BrownForsythe    Brown & Forsythe (1974)
 //	Permutation      Efron & Tibshirani (1993) ch. 15, on blocks
 //	EarlyLate        all of them, on both ends of a take
+//	  Trimmed        20 % trimmed means, Yuen (1974)
+//	  ratios         Zou & Donner (2008)
+//	Trend            Theil (1950), Sen (1968); Mann (1945), Kendall (1975)
+//	JointSpread      covariance without noise, root mean square, |C|^(1/2p)
+//	  Dimensions     (Σλ)²/Σλ², the participation ratio
+//	  Robust         Rousseeuw & Van Driessen (1999), Maronna & Zamar (2002)
+//	Joint.Ellipse    √(λ χ²), two columns
 //
-// Intervals of a spread are Student intervals of its logarithm with a long-run
-// variance. On a hundred or more normal values with a lag-1 autocorrelation of
-// up to 0.5, those at 95 % held the truth in 92 to 96 % of 1000 simulated takes;
-// at 0.8, where few of a hundred values are independent, in 81 to 91 %. With
-// long tails (cubes of normal values) they held it in 80 to 87 %, and those of
-// Spread.Robust in 94 to 97 %. The interval of the ratio of two spreads is a
-// circular block bootstrap of its logarithm, turned about the value and widened
-// for the number of blocks (Hesterberg 2015); it held the truth in 91 to 97 %
-// up to 0.5, and the test beside it rejected 4 to 8 % at 0.05.
+// # The long-run variance
+//
+// The variance of a mean of n values is V/n, with V the variance that counts
+// neighbours in. Every statistic here is, to first order, such a mean of what
+// each value adds to it. V is measured on those:
+//
+//	r  = r(1) + (1 + 4 r(1))/n, within ±0.97
+//	e  = d(i) - r d(i-1), d the deviations from the mean
+//	V  = (1/q) Σ c(j)²/(1-r)², j = 1 … q, c the low cosine components of e
+//	q  = 4, 5 from 67 values, 6 from 100: the degrees of freedom
+//
+// averaged with the same of the series read backward: the autocorrelation
+// without its bias (Kendall 1954), prewhitening (Andrews and Monahan 1992), and
+// cosines (Müller 2007). For a trend the line is taken off first, which costs one
+// degree of freedom. So few components make intervals a tenth wider than
+// the many of [estimate.LongRun] would in a long series, and bear levels that
+// change every hundred values or so.
+//
+// # How often intervals hold, and tests reject
+//
+// Measured on made series, 95 % intervals and tests at 0.05, with
+//
+//	go test ./variability -run Calibrate -v -calibrate 2000
+//
+// Series are first-order autoregressions with lag-1 autocorrelation φ, normal
+// unless said. "Of so many" is the share of series that get an answer at all;
+// answers of series that are asked too much of are those of unusual series, and
+// hold the truth more seldom. Of 2000 series the standard error is 0.5 %.
+//
+// EarlyLate, by the values in each of the two windows:
+//
+//	                             φ 0 to 0.6    φ 0.9
+//	15    Difference, Trimmed    94 to 96      89 to 90
+//	      Ratio                  96 to 97      99
+//	      Scatter rejects        2 to 3        2
+//	33    Difference, Trimmed    96            93 to 94
+//	      Ratio                  96 to 97      99
+//	      Scatter rejects        3 to 4        1
+//	100   Difference, Trimmed    95            95 to 96
+//	      Ratio                  96 to 97      98
+//	      Scatter rejects        4             2
+//	333   Difference, Trimmed    94 to 95      95
+//	      Ratio                  96 to 97      95
+//	      Scatter rejects        5             4
+//
+// RobustRatio holds in 95 to 99 %; two thirds or fewer of windows of 15 values get
+// one, nearly all of 33, for φ 0.9 two thirds of 33 and all of 100. G and Delta hold
+// in 95 to 97 % for φ up to 0.3, and of 33 values and more up to 0.6; 38 % of
+// windows of 20 values of 0.6 get one, which holds in 90 %, 6 % of 33 values of
+// 0.9, which holds in 61 %. With downstrokes and upstrokes that differ by two
+// standard deviations, not averaged to cycles, Difference and Trimmed hold in 90
+// to 93 % of windows of 15, 94 to 95 % of 33 and more. Slow drift by two standard
+// deviations makes no difference to Ratio and Scatter. With long tails (cubes of
+// normal values) Ratio holds in 79, 82, 87, 90 and 94 % of windows of 15, 20, 33,
+// 100 and 333, RobustRatio in 96 to 98 %, and Scatter rejects in 2 to 4 %.
+//
+// What none of this bears is a player who goes from one settled motion to another:
+// spans of 60 values on average, searching spans of 30 between them with twice the
+// scatter, each on a level of its own that scatters as much as settled values do.
+// The two windows then do differ, not because one is early and one late: of
+// windows of 15, 20, 33, 100 and 333 values, Difference holds 0 in 89, 86, 77, 64
+// and 79 %, Ratio holds 1 in 84, 80, 75, 74 and 90 %, and Scatter rejects in 9, 12,
+// 18, 21 and 11 %. Give the changes of span, and compare spans.
+//
+// Trend rejects in 1 to 3 % of series of 20 and 40 values, 2 to 5 % of 100, 3 to 5
+// % of 300, 4 to 5 % of 1000, φ 0 to 0.9; the interval of the slope holds in 95 to
+// 98 % where all series get one: from 40 values up to 0.3, from 100 up to 0.6,
+// from 300 up to 0.9. Of 20 and 40 values at 0.9 a fifth and a quarter get one,
+// which holds in 86 and 92 %. With spans as above it rejects in 2, 4, 15, 16 and 6 %
+// of 20, 40, 100, 300 and 1000 values. Of independent values the test rejects in
+// 1.7, 1.7, 3, 4.7 and 4.8 % of 5, 6, 8, 12 and 20, which is what so few orders
+// allow.
+//
+// SpreadOf and AxialSpread: SD, CV and the axial SD hold in 93 to 95 % of 20
+// values and more for φ 0 and 0.3; for 0.6 in 84 % of 20 (of 51 %), 91 % of 33 (of
+// 80 %), 93 % of 100, 94 % of 300; for 0.9 in 79 % of 100 (of 53 %), 92 % of 300.
+// Robust holds in 95 to 97 % for φ up to 0.3 and in 92 to 96 % for 0.6, of 12
+// values and more; for 0.9 in 58 % of 12, 81 % of 33, 87 % of 100 and 92 % of 300.
+// Long tails: SD in 77 to 89 % of 20 to 300 values, Robust in 91 to 96 % of what is
+// half of its own distribution.
+//
+// JointSpread, four columns of variances 4, 1, 1 and 1/4 along their axes, 300
+// series (standard error 1.3 %): Total holds in 92 to 96 %, Generalised in 89 to 96
+// %, Dimensions and the first Share in 89 to 96 %, of 40 to 1000 strokes wherever
+// more than half of the series get an answer (φ up to 0.3 of 40, 0.6 of 100 and
+// 300, 0.9 of 1000); Total with Robust in 93 to 97 % of 100 and more. JointRatio
+// holds in 92 to 98 % for φ 0 to 0.9, of 40 strokes on each side and more; with
+// long tails Total's in 92 to 96 % and Generalised's in 85 to 95 %; with spans as
+// above in 73 to 82 % of 40 and 100, 88 to 90 % of 300, 94 % of 1000.
 //
 // # Missing values
 //
@@ -50,6 +135,10 @@
 //
 // # References
 //
+// Andrews, D. W. K. & Monahan, J. C. (1992). An improved heteroskedasticity and
+// autocorrelation consistent covariance matrix estimator. Econometrica 60,
+// 953-966.
+//
 // Box, G. E. P., Jenkins, G. M. & Reinsel, G. C. (1994). Time Series Analysis,
 // 3rd ed. Prentice Hall.
 //
@@ -59,6 +148,10 @@
 // Cliff, N. (1993). Dominance statistics: ordinal analyses to answer ordinal
 // questions. Psychol. Bull. 114, 494-509.
 //
+// Croux, C. & Haesbroeck, G. (1999). Influence function and efficiency of the
+// minimum covariance determinant scatter matrix estimator. J. Multivar. Anal. 71,
+// 161-190.
+//
 // Efron, B. & Tibshirani, R. J. (1993). An Introduction to the Bootstrap.
 // Chapman & Hall.
 //
@@ -67,9 +160,34 @@
 // Hedges, L. V. (1981). Distribution theory for Glass's estimator of effect
 // size and related estimators. J. Educ. Stat. 6, 107-128.
 //
-// Hesterberg, T. C. (2015). What teachers should know about the bootstrap. Am.
-// Stat. 69, 371-386.
+// Higham, N. J. (1988). Computing a nearest symmetric positive semidefinite
+// matrix. Linear Algebra Appl. 103, 103-118.
 //
-// Politis, D. N. & White, H. (2004). Automatic block-length selection for the
-// dependent bootstrap. Econom. Rev. 23, 53-70.
+// Hubert, M., Rousseeuw, P. J. & Verdonck, T. (2012). A deterministic algorithm
+// for robust location and scatter. J. Comput. Graph. Stat. 21, 618-637.
+//
+// Kendall, M. G. (1954). Note on bias in the estimation of autocorrelation.
+// Biometrika 41, 403-404.
+//
+// Maronna, R. A. & Zamar, R. H. (2002). Robust estimates of location and
+// dispersion for high-dimensional datasets. Technometrics 44, 307-317.
+//
+// Müller, U. K. (2007). A theory of robust long-run variance estimation. J.
+// Econom. 141, 1331-1352.
+//
+// Rousseeuw, P. J. & Van Driessen, K. (1999). A fast algorithm for the minimum
+// covariance determinant estimator. Technometrics 41, 212-223.
+//
+// Yuen, K. K. (1974). The two-sample trimmed t for unequal population variances.
+// Biometrika 61, 165-170.
+//
+// Zou, G. Y. & Donner, A. (2008). Construction of confidence limits about effect
+// measures: a general approach. Stat. Med. 27, 1693-1702.
+//
+// Those of trends stand in package robust.
+//
+// # Size
+//
+// The package is over 1,200 lines: its measures share one long-run variance, and
+// what tells two windows, a trend and a joint spread apart is a page each.
 package variability

@@ -5,38 +5,39 @@ import (
 
 	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/internal/series"
 )
 
 // strokes returns the lengths in mm of 600 strokes at 10 a second: scatter
 // shrinks from 1.5 mm to 0.5 mm, and downstrokes are 2 mm longer.
 func strokes() (times, lengths []float64) {
-	x := series(600, 0.3, 11)
+	x := autoregression(600, 0.3, 11)
 	for i := range x {
 		x[i] = 12 + float64(2*((i+1)%2)) + x[i]*(1.5-float64(i)/600)
 	}
-	return seconds(600, 0.1), x
+	return series.Times(600, 0.1), x
 }
 
 // Durations of strokes in milliseconds, known to 2 ms.
 func ExampleSpreadOf() {
-	durations := each(series(200, 0.3, 5), func(v float64) float64 { return 95 + 6*v })
+	durations := each(autoregression(200, 0.3, 5), func(v float64) float64 { return 95 + 6*v })
 	s := variability.SpreadOf(durations, variability.Options{Noise: 2})
 	fmt.Printf("SD %.1f ms (%.1f to %.1f)\n", s.SD.Value, s.SD.Low, s.SD.High)
 	fmt.Printf("CV %.1f %% (%.1f to %.1f)\n", 100*s.CV.Value, 100*s.CV.Low, 100*s.CV.High)
 	// Output:
-	// SD 5.9 ms (5.3 to 6.6)
-	// CV 6.2 % (5.6 to 6.9)
+	// SD 5.8 ms (5.2 to 6.7)
+	// CV 6.1 % (5.5 to 6.9)
 }
 
 func ExampleAxialSpread() {
 	angles := make([]circular.Angle, 200) // of strokes near 88°, some beyond 90°
-	for i, v := range series(200, 0.3, 5) {
+	for i, v := range autoregression(200, 0.3, 5) {
 		angles[i] = (circular.Angle(3*v+88) * circular.Degree).Axial()
 	}
 	s := variability.AxialSpread(angles, variability.Options{})
 	fmt.Printf("%.1f° (%.1f° to %.1f°)\n", s.Value.Degrees(), s.Low.Degrees(), s.High.Degrees())
 	// Output:
-	// 3.1° (2.8° to 3.4°)
+	// 3.1° (2.8° to 3.5°)
 }
 
 // Downstrokes of 14 mm, upstrokes of 12 mm: neighbours are opposites.
@@ -100,8 +101,8 @@ func ExampleEarlyLate() {
 	}
 	fmt.Println("after 6 s:", c.Ratio.Absent.Why)
 	// Output:
-	// scatter 0.86, then 0.51 mm
-	// ratio 0.59 (0.48 to 0.74), P = 0.001
-	// mean moved by -0.1 mm (-0.3 to 0.2)
-	// after 6 s: a window holds 5 blocks of 2 values, fewer than 12
+	// scatter 0.93, then 0.61 mm
+	// ratio 0.65 (0.46 to 0.92), P = 0.008
+	// mean moved by -0.3 mm (-0.5 to -0.1)
+	// after 6 s: the take is too short for that: a part of it holds 9 cycles, and a comparison needs 15
 }

@@ -74,7 +74,7 @@ func TestAutocorrelation(t *testing.T) {
 		}
 	}
 	// A first-order autoregression has r(k) = φᵏ.
-	x := series(20000, 0.7, 1)
+	x := autoregression(20000, 0.7, 1)
 	for lag, want := range []float64{1, 0.7, 0.49, 0.343} {
 		if got := variability.Autocorrelation(x, lag); !near(got, want, 0.03) {
 			t.Errorf("autoregression, lag %d: %v, want %v", lag, got, want)

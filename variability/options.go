@@ -16,10 +16,10 @@ type Options struct {
 	Noise float64
 	// Level of the intervals. Zero means 0.95, negative means none.
 	Level float64
-	// Draws is the number of samples drawn by EarlyLate and Permutation. Zero
-	// or less means 999.
+	// Draws is the number of deals drawn by Permutation. Zero or less means
+	// 999.
 	Draws int
-	// Seed starts their random numbers, one stream for each use.
+	// Seed starts its random numbers.
 	Seed uint64
 }
 
@@ -46,13 +46,18 @@ func (o Options) student(df float64) (float64, bool) {
 // scale returns a scale s estimated from a series, with a Student interval of
 // its logarithm. adds are what each value adds to log s to first order, so that
 // log s varies as their mean does, and their long-run variance tells by how
-// much. Too few of them, or equal ones, give no interval.
-func (o Options) scale(s float64, adds []float64) estimate.Value[float64] {
+// much. They are squares of values, and at least as alike as those of normal
+// values: r is the likeness of the values. Fewer than 15 of them, or equal ones,
+// give no interval.
+func (o Options) scale(s float64, adds []float64, r float64) estimate.Value[float64] {
 	n := len(adds)
 	v := estimate.Value[float64]{Value: s, Low: math.NaN(), High: math.NaN(), N: n}
-	variance, df := estimate.LongRun(adds)
-	t, wanted := o.student(float64(df))
-	if n < estimate.MinBlocks || !wanted || !(variance > 0) {
+	if n < fewest {
+		return v
+	}
+	variance, df := longRun(adds, r*math.Abs(r))
+	t, wanted := o.student(df)
+	if !wanted || !(variance > 0) {
 		return v
 	}
 	half := t * math.Sqrt(variance/float64(n))

@@ -10,11 +10,11 @@ import (
 	"gonum.org/v1/gonum/stat/combin"
 )
 
-// Test is the outcome of a permutation test, or the reason why there is none.
+// Test is the outcome of a test, or the reason why there is none.
 type Test struct {
-	// Statistic is the statistic, P the share of permutations that give one at
-	// least as far from equality, and Least the smallest P that their number
-	// allows.
+	// Statistic is the statistic, P the probability, if all is equal, of one at
+	// least as far from that, and Least the smallest P that so many values can
+	// give. Of a [Permutation] P is the share of deals.
 	Statistic, P, Least float64
 	// N is the number of values.
 	N      int
@@ -28,6 +28,12 @@ type Test struct {
 // apart, to either side, measured by the F ratio. With a block of 1 it is the ordinary permutation test
 // of two independent samples (Efron and Tibshirani 1993, ch. 15); what makes it
 // bear autocorrelation is that a block stays whole.
+//
+// With a block of [estimate.BlockLength] it rejects more often than it says where
+// neighbours are much alike: at 0.05, of two series of 500 values 4 to 8 % for a
+// lag-1 autocorrelation of 0 to 0.9; of 150 values 5 to 8 % up to 0.6 and 14 % at
+// 0.9; of 50 values 5, 8, 12 and 33 % at 0, 0.3, 0.6 and 0.9. [EarlyLate] does
+// better there.
 //
 // If there are no more than o.Draws+1 deals all are tried; otherwise o.Draws
 // are drawn, and the series as they are count as one more. Either way P is

@@ -32,7 +32,7 @@ func TestPermutationMouse(t *testing.T) {
 }
 
 func TestPermutationInvariance(t *testing.T) {
-	a, b := series(60, 0.5, 1), series(75, 0.5, 2)
+	a, b := autoregression(60, 0.5, 1), autoregression(75, 0.5, 2)
 	o := variability.Options{Seed: 3}
 	want := variability.Permutation(a, b, 3, o)
 	if again := variability.Permutation(a, b, 3, o); again != want {
@@ -57,7 +57,7 @@ func TestPermutationLeast(t *testing.T) {
 	if want := 2. / 924; !near(got.P, want, 1e-15) || !near(got.Least, 1./924, 1e-15) {
 		t.Errorf("exact: P %v, least %v; want 2/924, 1/924", got.P, got.Least)
 	}
-	a, b = series(300, 0, 1), each(series(300, 0, 2), func(v float64) float64 { return v + 50 })
+	a, b = autoregression(300, 0, 1), each(autoregression(300, 0, 2), func(v float64) float64 { return v + 50 })
 	got = variability.Permutation(a, b, 2, variability.Options{})
 	if got.P != 0.001 || got.Least != 0.001 {
 		t.Errorf("drawn: P %v, least %v; want 0.001", got.P, got.Least)

@@ -4,13 +4,14 @@ import (
 	"bufio"
 	"encoding/json"
 	"math"
-	"math/rand/v2"
 	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/floats/scalar"
+
+	"github.com/plectrace/plectrace/variability/internal/series"
 )
 
 // reference is testdata/reference/variability.json, made by variability.py
@@ -86,17 +87,10 @@ func near(got, want, tol float64) bool {
 	return scalar.Same(got, want) || math.Abs(got-want) <= tol*max(1, math.Abs(want))
 }
 
-// series returns n values of unit variance with autocorrelation phi at lag 1,
-// from a first-order autoregression.
-func series(n int, phi float64, seed uint64) []float64 {
-	rng := rand.New(rand.NewPCG(seed, 1))
-	x := make([]float64, n)
-	v := rng.NormFloat64()
-	for i := range x {
-		x[i] = v
-		v = phi*v + math.Sqrt(1-phi*phi)*rng.NormFloat64()
-	}
-	return x
+// autoregression returns n values of unit variance with autocorrelation phi at
+// lag 1.
+func autoregression(n int, phi float64, seed uint64) []float64 {
+	return series.Spec{Phi: phi}.Make(n, seed)
 }
 
 // each returns f of all values.

@@ -30,9 +30,13 @@ type Spread struct {
 //
 //	log SD: (z² - 1)/2, log CV: (z² - 1)/2 - (x - mean)/mean, z = (x - mean)/SD
 //
-// see [estimate.LongRun]. Robust is the median of the deviations from the
-// median, with the interval of [estimate.SeriesMedian]. Fewer than 12 values
-// have no intervals; the bounds are NaN then.
+// see the package comment. Robust is the median of the deviations from the
+// median, with the interval of [estimate.SeriesMedian]. There is no interval
+// of Robust for fewer than 12 values, and none of SD and CV for fewer than 15, or
+// where neighbours are so alike that the values are worth fewer than 5
+// independent ones; the bounds are NaN then. Both intervals allow for the bias of
+// a short series, which scatters less about its own mean than it does in the long
+// run.
 //
 // With a Noise, each measure is √(measured² - noise²) and so are its bounds.
 // Where the noise is above the measured spread the value is 0, and its
@@ -73,16 +77,18 @@ func SpreadOf(values []float64, o Options) Spread {
 
 	variance := stat.Variance(x, nil)
 	sd := math.Sqrt(variance)
-	adds := make([]float64, n)
-	for i, v := range x {
-		adds[i] = ((v-mean)*(v-mean)/variance - 1) / 2
+	alike := likeness(x)
+	adds := addsToLogSD(x, mean, sd)
+	within := o
+	if !(worth(x) >= worthScale) {
+		within.Level = -1
 	}
-	s.SD = withoutNoise(o.scale(sd, adds), o.Noise, "standard deviation")
+	s.SD = withoutNoise(inTheLongRun(within.scale(sd, adds, alike), x), o.Noise, "standard deviation")
 	if positive {
 		for i, v := range x {
 			adds[i] -= (v - mean) / mean
 		}
-		s.CV = withoutNoise(o.scale(sd/mean, adds), o.Noise/mean, "coefficient of variation")
+		s.CV = withoutNoise(inTheLongRun(within.scale(sd/mean, adds, alike), x), o.Noise/mean, "coefficient of variation")
 	}
 	level := o.Level
 	if n < estimate.MinBlocks {
@@ -111,6 +117,26 @@ func withoutNoise(v estimate.Value[float64], noise float64, what string) estimat
 	}
 	v.Value, v.Low, v.High = less(v.Value), less(v.Low), less(v.High)
 	return v
+}
+
+// inTheLongRun moves the interval of a standard deviation up by exp(1/(2w)) for
+// values worth w independent ones: a series whose neighbours are alike has a
+// mean of its own, and scatters about that by as much less than it does in the
+// long run.
+func inTheLongRun(v estimate.Value[float64], xs []float64) estimate.Value[float64] {
+	more := math.Exp(1 / (2 * worth(xs)))
+	v.Low, v.High = more*v.Low, more*v.High
+	return v
+}
+
+// addsToLogSD returns what each value adds to log SD to first order.
+func addsToLogSD(xs []float64, mean, sd float64) []float64 {
+	adds := make([]float64, len(xs))
+	for i, x := range xs {
+		z := (x - mean) / sd
+		adds[i] = (z*z - 1) / 2
+	}
+	return adds
 }
 
 // present returns a copy of values without the missing ones.

@@ -60,7 +60,7 @@ func TestSpreadCoverage(t *testing.T) {
 	for _, phi := range []float64{0, 0.5} {
 		held := map[string]int{}
 		for seed := range takes {
-			for name, v := range measures(series(n, phi, uint64(seed)), variability.Options{}) {
+			for name, v := range measures(autoregression(n, phi, uint64(seed)), variability.Options{}) {
 				if v.Low <= 1 && 1 <= v.High {
 					held[name]++
 				}
@@ -82,7 +82,7 @@ func TestSpreadAutocorrelation(t *testing.T) {
 	width := func(phi float64) float64 {
 		var sum float64
 		for seed := range 40 {
-			v := variability.SpreadOf(series(400, phi, uint64(seed)), variability.Options{}).SD
+			v := variability.SpreadOf(autoregression(400, phi, uint64(seed)), variability.Options{}).SD
 			sum += math.Log(v.High / v.Low)
 		}
 		return sum / 40
@@ -94,7 +94,7 @@ func TestSpreadAutocorrelation(t *testing.T) {
 }
 
 func TestSpreadNoise(t *testing.T) {
-	x := series(300, 0, 1)
+	x := autoregression(300, 0, 1)
 	for name, v := range measures(x, variability.Options{}) {
 		less := measures(x, variability.Options{Noise: 0.6})[name]
 		// CV takes the noise over the mean; 1e-3 is the mean's distance from 100.
@@ -160,7 +160,7 @@ func TestSpreadFewValues(t *testing.T) {
 }
 
 func TestSpreadEquivariance(t *testing.T) {
-	x := series(150, 0.3, 5)
+	x := autoregression(150, 0.3, 5)
 	var o variability.Options
 	s := variability.SpreadOf(x, o)
 	scaled := variability.SpreadOf(each(x, func(v float64) float64 { return 3*v + 50 }), o)
@@ -186,7 +186,7 @@ func TestSpreadEquivariance(t *testing.T) {
 
 func TestAxialSpread(t *testing.T) {
 	angles := make([]circular.Angle, 0, 120)
-	for _, v := range series(120, 0.3, 2) {
+	for _, v := range autoregression(120, 0.3, 2) {
 		angles = append(angles, circular.Angle(v)*20*circular.Degree)
 	}
 	var o variability.Options

@@ -33,8 +33,12 @@ func (r *Review) early() error {
 		return medianOf(known)
 	}
 	times := r.column(motion.Stroke.Middle)
-	// Long takes need fewer draws: their windows hold more blocks each.
-	draws := min(999, max(199, 400_000/max(1, len(times))))
+	var changes []float64 // of span
+	for i, s := range r.Spans {
+		if i > 0 {
+			changes = append(changes, s.Start)
+		}
+	}
 	for _, c := range []struct {
 		name, title, unit string
 		f                 func(motion.Stroke) float64
@@ -48,7 +52,7 @@ func (r *Review) early() error {
 	} {
 		x := r.column(c.f)
 		v, err := variability.EarlyLate(times, x, variability.EarlyLateOptions{
-			Cycles: true, Options: variability.Options{Noise: c.noise, Seed: r.Options.Seed, Draws: draws},
+			Cycles: true, Changes: changes, Options: variability.Options{Noise: c.noise, Seed: r.Options.Seed},
 		})
 		if err != nil {
 			return err
@@ -68,8 +72,10 @@ func (r *Review) early() error {
 			if known == 0 {
 				why = r.whyNo(c.title, "no stroke has one")
 			}
-			for _, w := range []*estimate.Value[float64]{&v.Difference, &v.Ratio, &v.G, &v.Delta} {
-				*w = estimate.Missing[float64]("few-known", w.Absent.What, why)
+			for _, w := range []*estimate.Value[float64]{&v.Difference, &v.Trimmed, &v.Ratio, &v.RobustRatio, &v.G, &v.Delta} {
+				if w.Absent != nil {
+					*w = estimate.Missing[float64]("few-known", w.Absent.What, why)
+				}
 			}
 		}
 		r.EarlyLate = append(r.EarlyLate, Change{c.name, c.title, c.unit, times, x, v})

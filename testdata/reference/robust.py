@@ -36,7 +36,8 @@ def trend(name, y, x=None):
     return {"name": name, "x": list(x), "y": list(y), "s": s, "var": var, "z": float(z),
             "p": float(2 * stats.norm.sf(abs(z))), "tau": float(stats.kendalltau(range(n), y).statistic),
             "slope": float(slope), "intercept": float(intercept),
-            "low": float(lo) if inside else None, "high": float(hi) if inside else None}
+            "low": float(lo) if inside else None, "high": float(hi) if inside else None,
+            "siegel": [float(v) for v in stats.siegelslopes(y, x)]}
 
 
 rng = np.random.RandomState(3)

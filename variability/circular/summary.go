@@ -8,19 +8,9 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// Options are the settings of [Directional] and [Axial].
-type Options struct {
-	// Level of the interval of the mean. Zero means 0.95, negative means no
-	// interval.
-	Level float64
-	// Series says that the angles are in time order and that the interval of
-	// the mean has to bear their autocorrelation.
-	Series bool
-}
-
 // Summary describes a sample of angles. N angles were counted, the missing
-// ones (NaN) left out. For axial data every number refers to the axes, not to
-// the doubled angles: the sd is the halved one, R and Kappa are by nature
+// ones (NaN) left out. For axial data the mean and the sd refer to the axes,
+// the sd being the halved one; R, Rho2, Dispersion and the kappas are by nature
 // those of the doubled angles.
 type Summary struct {
 	N int
@@ -33,9 +23,18 @@ type Summary struct {
 	Variance float64
 	// SD is √(-2 ln R), halved for axes.
 	SD Angle
+	// Rho2 is the second trigonometric moment about the mean, the mean of
+	// cos 2(θ - mean).
+	Rho2 float64
+	// Dispersion is δ = (1 - Rho2)/(2R²), near the variance in radians² for
+	// angles close together; δ/n is the variance of the mean.
+	Dispersion float64
 	// Kappa is the maximum likelihood concentration of a von Mises
 	// distribution, the exact root of A1(κ) = R.
 	Kappa float64
+	// KappaSmall is Kappa with Fisher's correction for small samples, which
+	// is for 15 angles or fewer: below them Kappa is too high.
+	KappaSmall float64
 	// RayleighP is the probability of so large an R if no direction is
 	// preferred.
 	RayleighP float64
@@ -64,10 +63,19 @@ const nowhere = 1e-9
 // Where the data do not fix a direction well enough for the formula, the
 // bounds are NaN and Level is 0.
 //
+// The correction of kappa is that of Fisher (1993, 4.41),
+//
+//	max(0, κ - 2/(nκ)) below κ = 2, (n-1)³κ/(n³+n) from there on
+//
 // The Rayleigh probability is the approximation of Wilkie (1983), good to
 // three decimal places from n = 10, and no series that can turn negative:
 //
 //	P = exp(√(1 + 4n + 4(n² - n²R²)) - (1 + 2n))
+//
+// With Options.Series it is that of Hotelling's T² of the means C and S
+// against (0, 0), with V their long-run covariance on q degrees of freedom:
+//
+//	n (C, S) V⁻¹ (C, S)ᵀ (q-1)/(2q) against F on 2 and q-1
 //
 // Special cases are: without any angle, or R within 1e-9 of 0, the mean is
 // absent with its reason and R, Variance, SD, Kappa and RayleighP are what the
@@ -82,56 +90,106 @@ const nowhere = 1e-9
 //   - D. Wilkie (1983), Rayleigh test for randomness of circular data. Appl.
 //     Stat. 32, 311-312.
 //   - J. H. Zar (2010), Biostatistical Analysis, 5th ed. Prentice Hall.
-func Directional(angles []Angle, o Options) Summary { return summarize(angles, 1, o) }
+func Directional(angles []Angle, o Options) Summary {
+	return summarize(sampleOf(wanted(angles, 1), nil), 1, o)
+}
 
 // Axial summarises angles that differ as axes, modulo half a turn: 170° and
 // 10° are 20° apart. The angles are doubled, summarised as by [Directional]
 // and the mean, its bounds and the sd halved.
-func Axial(angles []Angle, o Options) Summary { return summarize(angles, 2, o) }
+func Axial(angles []Angle, o Options) Summary {
+	return summarize(sampleOf(wanted(angles, 2), nil), 2, o)
+}
 
-// summarize treats angles modulo 2π/fold.
-func summarize(angles []Angle, fold float64, o Options) Summary {
-	theta := wanted(angles, fold)
-	n := float64(len(theta))
-	s := Summary{N: len(theta)}
+// sample holds directions, or doubled axes, with what is counted from them.
+type sample struct {
+	theta  []float64
+	weight []float64 // nil if all count once
+	n      float64   // number, the sum of the weights
+	r      float64   // mean resultant length
+	mean   float64   // direction, noise if r is
+	// raise and raise2 are the corrections for grouping of r, which is raised
+	// already, and of the second moment.
+	raise, raise2 float64
+}
+
+// sampleOf counts without a correction.
+func sampleOf(theta, weight []float64) sample {
+	s := sample{theta: theta, weight: weight, raise: 1, raise2: 1}
 	var c1, s1 float64
-	for _, t := range theta {
+	for i, t := range theta {
 		sin, cos := math.Sincos(t)
-		c1 += cos
-		s1 += sin
+		w := s.weigh(i)
+		c1 += w * cos
+		s1 += w * sin
+		s.n += w
 	}
-	s.R = min(1, math.Hypot(c1, s1)/n)
+	s.r = min(1, math.Hypot(c1, s1)/s.n)
+	s.mean = math.Atan2(s1, c1)
+	return s
+}
+
+func (s sample) weigh(i int) float64 {
+	if s.weight == nil {
+		return 1
+	}
+	return s.weight[i]
+}
+
+// about returns the means of sin²(θ - mean) and of cos 2(θ - mean).
+func (s sample) about() (sin2, rho2 float64) {
+	for i, t := range s.theta {
+		d := math.Sin(t - s.mean)
+		sin2 += s.weigh(i) * d * d
+	}
+	sin2 /= s.n
+	rho2 = 1 - 2*sin2
+	if s.raise2 != 1 {
+		rho2 = min(1, s.raise2*rho2)
+		sin2 = (1 - rho2) / 2
+	}
+	return sin2, rho2
+}
+
+// summarize describes a sample of angles modulo 2π/fold.
+func summarize(of sample, fold float64, o Options) Summary {
+	n := of.n
+	s := Summary{N: int(n), R: of.r}
 	s.Variance = 1 - s.R
 	s.SD = Angle(math.Sqrt(-2*math.Log(s.R)) / fold)
 	s.Kappa = A1Inverse(s.R)
-	s.RayleighP = rayleighP(n, s.R)
+	s.KappaSmall = kappaSmall(s.Kappa, n)
+	sin2, rho2 := of.about()
+	s.Rho2, s.Dispersion = rho2, sin2/(s.R*s.R)
+	s.RayleighP = rayleighP(n, s.R/of.raise)
+	if o.Series {
+		s.RayleighP = seriesRayleighP(of.theta)
+	}
 	switch {
-	case s.N == 0:
+	case n == 0:
 		s.Mean = estimate.Missing[Angle]("no-observations", "mean direction", "there is no angle to take it from")
 		return s
 	case s.R <= nowhere:
 		s.Mean = estimate.Missing[Angle]("no-direction", "mean direction", "the angles cancel each other, so that no direction is their mean")
+		s.Rho2, s.Dispersion = math.NaN(), math.NaN()
 		return s
 	}
-	mean := math.Atan2(s1, c1)
 	s.Mean = estimate.Value[Angle]{
-		Value: Angle(mean / fold),
+		Value: Angle(of.mean / fold),
 		Low:   Angle(math.NaN()), High: Angle(math.NaN()),
 		N: s.N,
 	}
-	level := o.Level
-	if level == 0 {
-		level = 0.95
-	}
-	if !(level > 0 && level < 1) {
+	level, ok := o.level()
+	if !ok {
 		return s
 	}
 	var half float64
 	switch {
 	case o.Series:
-		half = seriesHalf(theta, mean, s.R, level)
-	case s.N >= 25:
-		half = fisherHalf(theta, mean, s.R, level)
+		half = seriesHalf(of, level)
+	case n >= large:
+		z := distuv.UnitNormal.Quantile((1 + level) / 2)
+		half = math.Asin(z * math.Sqrt(s.Dispersion/n)) // NaN above 1
 	default:
 		half = uptonHalf(n, s.R, level)
 	}
@@ -141,6 +199,10 @@ func summarize(angles []Angle, fold float64, o Options) Summary {
 	}
 	return s
 }
+
+// large is the number of angles from which the dispersion is known well enough
+// for an interval of the mean, Fisher (1993), 4.4.4.
+const large = 25
 
 // wanted returns the finite angles times fold.
 func wanted(angles []Angle, fold float64) []float64 {
@@ -153,49 +215,18 @@ func wanted(angles []Angle, fold float64) []float64 {
 	return theta
 }
 
+// kappaSmall is Fisher (1993), (4.41).
+func kappaSmall(kappa, n float64) float64 {
+	switch {
+	case kappa == 0 || math.IsNaN(kappa):
+		return kappa
+	case kappa < 2:
+		return max(0, kappa-2/(n*kappa))
+	}
+	return (n - 1) * (n - 1) * (n - 1) * kappa / (n*n*n + n)
+}
+
 // rayleighP is the formula of Wilkie (1983), Zar (2010) (27.4).
 func rayleighP(n, r float64) float64 {
 	return min(1, math.Exp(math.Sqrt(1+4*n+4*n*n*(1-r*r))-(1+2*n)))
-}
-
-// fisherHalf is Fisher (1993), (4.22).
-func fisherHalf(theta []float64, mean, r, level float64) float64 {
-	var sum float64
-	for _, t := range theta {
-		d := math.Sin(t - mean)
-		sum += d * d
-	}
-	n := float64(len(theta))
-	z := distuv.UnitNormal.Quantile((1 + level) / 2)
-	return math.Asin(z * math.Sqrt(sum/(n*r*r)/n)) // NaN above 1
-}
-
-// seriesHalf is fisherHalf with the long-run variance of the same terms.
-func seriesHalf(theta []float64, mean, r, level float64) float64 {
-	terms := make([]float64, len(theta))
-	for i, t := range theta {
-		terms[i] = math.Sin(t-mean) / r
-	}
-	variance, df := estimate.LongRun(terms)
-	if df == 0 {
-		return math.NaN()
-	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + level) / 2)
-	return math.Asin(t * math.Sqrt(variance/float64(len(theta))))
-}
-
-// uptonHalf is Zar (2010), (26.23) and (26.24). One angle has no interval.
-func uptonHalf(n, r, level float64) float64 {
-	x := distuv.ChiSquared{K: 1}.Quantile(level)
-	total := n * r
-	var cos float64
-	switch {
-	case n < 2:
-		return math.NaN()
-	case r <= 0.9:
-		cos = math.Sqrt(2*n*(2*total*total-n*x)/(4*n-x)) / total
-	default:
-		cos = math.Sqrt(n*n-(n*n-total*total)*math.Exp(x/n)) / total
-	}
-	return math.Acos(cos) // NaN outside [-1, 1]
 }

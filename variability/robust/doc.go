@@ -8,7 +8,10 @@
 //	Quantile            type 7, (n-1)p                          Hyndman & Fan 1996
 //	MAD, Scale          median |x - median|, × 1/Φ⁻¹(3/4)       Hampel 1974
 //	TheilSen            median of pairwise slopes               Theil 1950, Sen 1968
+//	RepeatedMedian      median over points of median slopes     Siegel 1982
+//	SlopesAt            pairwise slopes by rank                 Sen 1968
 //	MannKendall         S, Var S with ties, Z, P                Mann 1945, Kendall 1975
+//	KendallP            exact P(|S| ≥ s)                        Kendall 1975
 //
 // Functions do not change their input. Those that end in InPlace may reorder
 // or overwrite it and do not allocate.
@@ -23,5 +26,5 @@
 //
 // The probability of [MannKendall] and the bounds of [TheilSen] hold for
 // independent errors. Strokes that follow each other are not independent; take
-// one value per block of them, or per take.
+// one value per take, or the Trend of package variability.
 package robust

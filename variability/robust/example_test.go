@@ -75,3 +75,29 @@ func ExampleMannKendall() {
 	// Output:
 	// S = -6, P = 0.2333, exact true
 }
+
+// Four of nine values are wild, and yet the line is that of the others.
+func ExampleRepeatedMedian() {
+	l := robust.RepeatedMedian([]float64{0, 1, 2, 3, 4, 5, 6, 7, 8}, []float64{0, 2, 4, 6, 8, 90, -50, 70, -10})
+	fmt.Println(l.Slope, l.Intercept)
+	// Output:
+	// 2 0
+}
+
+// Of the ten slopes of the cloud seeding data, the least, the greatest and the
+// two in the middle.
+func ExampleSlopesAt() {
+	for _, s := range robust.SlopesAt([]float64{1, 2, 3, 4, 5}, []float64{1.26, 1.27, 1.12, 1.16, 1.03}, 0, 4, 5, 9) {
+		fmt.Printf("%.3f ", s)
+	}
+	fmt.Println()
+	// Output:
+	// -0.150 -0.057 -0.055 0.040
+}
+
+// All pairs of five takes rise: 2 of 120 orders are as orderly.
+func ExampleKendallP() {
+	fmt.Printf("%.4f\n", robust.KendallP(5, 10))
+	// Output:
+	// 0.0167
+}

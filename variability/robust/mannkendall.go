@@ -59,7 +59,7 @@ func MannKendall(y []float64) Trend {
 	t.Var = variance0(n, tieTerm(sorted))
 	t.Tau = t.S / math.Sqrt(pairs*(pairs-tied))
 	if n <= 10 && tied == 0 {
-		t.P, t.Exact = exactP(n, int(math.Abs(t.S))), true
+		t.P, t.Exact = KendallP(n, int(math.Abs(t.S))), true
 	}
 	if t.S != 0 {
 		t.Z = (t.S - math.Copysign(1, t.S)) / math.Sqrt(t.Var)
@@ -137,22 +137,32 @@ func kendallVariance(x, y []float64) float64 {
 	return max(0, variance0(len(x), tieTerm(sx)+tieTerm(sy)))
 }
 
-// exactP returns P(|S| ≥ s) for n observations in random order: the number of
-// inversions of a random permutation has the generating function
-// Π (1 + q + … + q^(i-1))/i, i = 1 … n, and S = n(n-1)/2 - 2·inversions.
-func exactP(n, s int) float64 {
+// KendallP returns the exact probability P(|S| ≥ s) that n observations in
+// random order, no two of them equal, differ as much from order as s says. The
+// number of inversions of a random permutation has the generating function
+//
+//	Π (1 + q + … + q^(i-1))/i, i = 1 … n, and S = n(n-1)/2 - 2·inversions
+//
+// (Kendall 1975, ch. 5). Time is O(n³). It is 1 for s ≤ 0, and 0 above
+// n(n-1)/2.
+func KendallP(n, s int) float64 {
+	if s <= 0 {
+		return 1
+	}
 	probability := []float64{1}
 	for i := 2; i <= n; i++ {
 		next := make([]float64, len(probability)+i-1)
-		for k, p := range probability {
-			for d := range i {
-				next[k+d] += p / float64(i)
+		var window float64 // sum of the i probabilities up to k
+		for k := range next {
+			if k < len(probability) {
+				window += probability[k]
 			}
+			if k >= i {
+				window -= probability[k-i]
+			}
+			next[k] = max(0, window) / float64(i)
 		}
 		probability = next
-	}
-	if s == 0 {
-		return 1
 	}
 	most := n * (n - 1) / 2
 	var tail float64

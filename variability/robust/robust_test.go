@@ -22,6 +22,7 @@ type golden struct {
 		Tau              float64
 		Slope, Intercept float64
 		Low, High        *float64
+		Siegel           [2]float64
 	}
 	Tails []struct {
 		N, S         int

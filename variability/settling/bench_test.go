@@ -8,7 +8,8 @@ import (
 )
 
 // BenchmarkFind is a take that settles and searches by turns, up to 10 minutes
-// of about 12 strokes a second.
+// of about 12 strokes a second; what HistoryOf and Explore take should be little
+// beside it.
 func BenchmarkFind(b *testing.B) {
 	for _, seconds := range []float64{18, 600} {
 		rng := seeded("benchmark", 0)
@@ -23,6 +24,19 @@ func BenchmarkFind(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
 				settling.Find(ss, settling.Options{})
+			}
+		})
+		r := settling.Find(ss, settling.Options{})
+		b.Run(fmt.Sprintf("%d strokes, history", len(ss)), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				settling.HistoryOf(ss, r, settling.HistoryOptions{})
+			}
+		})
+		b.Run(fmt.Sprintf("%d strokes, exploration", len(ss)), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				settling.Explore(ss, r, settling.ExploreOptions{})
 			}
 		})
 	}

@@ -35,7 +35,9 @@ type columns struct {
 	used       [features]bool
 	notes      []string
 
-	centre, scale [features]float64 // median and robust scale over all strokes; NaN if none has the feature
+	axis          circular.Angle    // that angles are counted from
+	half          [features]float64 // half of how much downstrokes exceed upstrokes, taken off x
+	centre, scale [features]float64 // median and robust scale over all strokes; NaN if none has the feature; see summarise
 }
 
 // run is the half-open range of strokes [lo, hi).
@@ -71,12 +73,12 @@ func newColumns(ss []Stroke, t Tolerances) (*columns, *estimate.Absence) {
 	for i := range ss {
 		angles[i] = ss[i].Angle
 	}
-	ref := circular.Axial(angles, circular.Options{Level: -1}).Mean.Value
+	c.axis = circular.Axial(angles, circular.Options{Level: -1}).Mean.Value
 	buf := make([]float64, n)
 	for i := range ss {
 		s := &ss[i]
 		c.x[i] = [features]float64{
-			sane(float64((s.Angle - ref).Axial() / t.Angle)),
+			sane(float64((s.Angle - c.axis).Axial() / t.Angle)),
 			sane(math.Log(s.Duration) / t.Duration),
 			sane(math.Log(s.Length) / t.Length),
 		}
@@ -91,18 +93,23 @@ func newColumns(ss []Stroke, t Tolerances) (*columns, *estimate.Absence) {
 	if why := c.choose(ss, t, buf); why != nil {
 		return nil, why
 	}
-	half := c.directions(buf, run{0, n}, 0)
+	c.half = c.directions(buf, run{0, n}, 0)
 	for i := range c.x {
-		for f := range half {
-			c.x[i][f] -= c.signed(i, half[f])
+		for f := range c.half {
+			c.x[i][f] -= c.signed(i, c.half[f])
 		}
 	}
-	for f := range half {
+	return c, nil
+}
+
+// summarise sets centre and scale, which only Find needs.
+func (c *columns) summarise() {
+	buf := make([]float64, len(c.x))
+	for f := range c.centre {
 		buf = c.feature(buf, f, nil, false)
 		c.centre[f] = robust.MedianInPlace(buf)
 		c.scale[f] = robust.ScaleInPlace(buf)
 	}
-	return c, nil
 }
 
 // sane returns v, or NaN if it is infinite or so large that its square and

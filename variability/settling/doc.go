@@ -1,5 +1,6 @@
 // Package settling divides a take into settled spans, runs of strokes that keep
-// one motion within stated tolerances, and the searching spans between.
+// one motion within stated tolerances, and the searching spans between, and
+// says how a take settles and what its searching is made of.
 //
 // [Find] takes the strokes with three measurements each (angle, duration,
 // length) and the noise of these. What it calls settled is this:
@@ -20,7 +21,15 @@
 // row that stand out, as a change of string makes them, do not end a span;
 // a break does.
 //
-// # Method
+// [HistoryOf] tells from the result how long the player keeps and how long
+// searches, how often and how abruptly that changes, whether one motion is
+// kept or several, and whether spans grow. [Explore] tells which measurements
+// the searching varies, and whether each stroke is a draw of its own or wanders
+// on from the one before. Both describe spans that Find has made out of these
+// very measurements: that searching scatters more than settled is no finding,
+// and nothing here tests it.
+//
+// # Method of Find
 //
 // All measurements are taken in units of their tolerances, duration and length
 // as logarithms.
@@ -33,20 +42,40 @@
 //	            first-order autoregression, from drawn afresh to wandering.
 //	            Both are fitted to the take and the search repeated (Viterbi
 //	            training: Juang & Rabiner 1990)
-//	course.go   each run as a centre that is constant or a polynomial in time
+//	line.go     each run as a centre that is constant or a polynomial in time
 //	            (Forsythe 1957), by BIC (Schwarz 1978), odd strokes left out
-//	join.go     neighbouring runs that one course describes as well are one;
+//	join.go     neighbouring runs that one line describes as well are one;
 //	            a take that one state describes as well is one
 //	plateau.go  runs whose centre switches (Scott & Knott 1974; BIC against
-//	            the smooth course and against a wandering centre)
+//	            the smooth line and against a wandering centre)
 //	verdict.go  scatter, drift and wander against the tolerances
 //	edges.go    the same chain with the centres known puts the ends of the
 //	            spans and gives the posterior probabilities
 //	hmm.go      forward-backward and Viterbi recursions
 //
 // The time taken is proportional to the number of strokes, but for sorting.
+// HistoryOf takes about half of it, Explore a quarter: 0.55, 0.27 and 0.15 ms
+// for 216 strokes on one core of a small server (BenchmarkFind).
 //
-// # What to expect
+// # Formulas of HistoryOf and Explore
+//
+//	median length     Π (1 - d/n) down to 1/2                  Kaplan & Meier 1958
+//	  interval        |log(-log S) - log(log 2)| ≤ z √G/|log S|  Brookmeyer & Crowley 1982
+//	rates per minute  n/T × exp(±t CV/√n)                      Cox 1962
+//	  under five gaps exact Poisson                            Garwood 1936
+//	trend of lengths  median slope; S over breaks, exact       Theil 1950; Kendall 1975;
+//	                                                           Hirsch, Slack & Smith 1982
+//	distance          max |a - b|, Welch's t, Bonferroni       Welch 1947
+//	onset             s.d. that falls in a line, likelihood    -
+//	scatter           Σ x²/Σ (1 - S/n), S sum of covariances   -
+//	  interval        χ² with 2/(relative error)²              Satterthwaite 1946
+//	  ratio of two    each bound by the distances of both      Donner & Zou 2012
+//	memory            root of E(Σxx')/E(Σx²) = seen            Kendall 1954, Marriott & Pope 1954
+//
+// The file of each: survival.go, stretch.go, trend.go, motion.go, onset.go,
+// scatter.go, memory.go.
+//
+// # What to expect of Find
 //
 // On simulated takes of 15 to 20 s at 5 to 14.5 strokes a second with one to
 // five settled spans (scatter 0.8 to 2 degrees, 2 to 5 % and 3 to 8 %; searching
@@ -57,34 +86,150 @@
 // minute. Takes that never settle have no settled span in 99 %; 2000 takes of one
 // scatter, from 0.2 to 3 tolerances, were one span or none in 99.8 %.
 //
+// Takes made in another way (of 18 to 40 s, spans that begin and end by chance,
+// scatters of 0.25 to 0.6 and 1.5 to 3.2 tolerances with long tails, changes of
+// string as often as said, searching with a serial correlation r): shares of the
+// true settled spans of a second or more that settled time overlaps by half, by
+// their seconds; of the takes in which every one is; and of the takes that never
+// settle, with a slow drift, in which none is found. 1000 takes each, "go test
+// -run TestFound -v -calibrate 1000". At least one span was found in 99 % of the
+// takes that settle, in every row.
+//
+//	r     strings/min   all   1-1.5   1.5-2   over 2   every one   never
+//	0          0        0.99   0.96    0.99    1.00      0.96      1.00
+//	0.3        0        0.99   0.97    0.99    1.00      0.97      1.00
+//	0.6        0        0.99   0.97    0.99    1.00      0.98      1.00
+//	0.9        0        0.97   0.85    0.95    1.00      0.90      1.00
+//	0         18        0.98   0.92    0.95    0.99      0.92      1.00
+//	0.3       18        0.98   0.93    0.98    0.99      0.93      1.00
+//	0.6       18        0.98   0.91    0.96    1.00      0.92      1.00
+//	0.9       18        0.96   0.83    0.94    0.99      0.88      0.98
+//	0         36        0.95   0.84    0.93    0.98      0.84      1.00
+//	0.3       36        0.95   0.83    0.91    0.98      0.84      1.00
+//	0.6       36        0.95   0.81    0.94    0.98      0.84      1.00
+//	0.9       36        0.94   0.79    0.91    0.98      0.82      0.95
+//
 // Hard are few strokes a second (one stroke more or less is a tenth of a short
 // span), searching that wanders so slowly, over seconds, that it keeps still for
 // one (92 % at 0.9), and searching in one measurement alone.
+//
+// # What to expect of HistoryOf and Explore
+//
+// Shares of intervals at 0.95 that hold the truth, on takes of the second kind
+// with r of 0, 0.3, 0.6 and 0.9, with the true spans and with those of Find;
+// "go test -run Cover -v -calibrate 600" (History 400, Likeness 300, Onset 150):
+//
+//	                     true spans            spans of Find
+//	scatter              .97 .97 .97 .95       .97 .97 .97 .95
+//	ratio                .97 .97 .97 .96       .95 .95 .97 .96
+//	share                .96 .96 .98 .99       .96 .97 .97 .98
+//	memory of one        .96 .95 .94 .96       .96 .95 .94 .94
+//	memory of all        .96 .97 .95 .96       .96 .97 .93 .91
+//	median hold          .98 .95 .97 .97       .92 .96 .95 .96
+//	median search        .96 .96 .95 .95       .94 .96 .96 .96
+//	leaves per minute    .96 .97 .95 .96       .94 .97 .95 .95
+//	share of a third                           .95 .97 .96 .90
+//
+// Low are thirds at 0.9, where Find misses short spans. A median
+// length has an interval in about half of takes of 20 to 120 s; the median
+// itself is some 8 % long, as the middle of a few skewed lengths is.
+//
+// The verdict on searching, of all measurements together, is fresh in 92, 81, 1
+// and 0 % of takes and wander in 0, 0, 10 and 89 % with true spans (memories of
+// 0, 0.09, 0.36 and 0.81); of one measurement alone fresh in 67, 43, 2 and 0 %,
+// wander in 0, 0, 8 and 66 %.
+//
+// Trends are found in 2 to 5 % of takes without one (exact p of few spans cannot
+// reach 5 %).
+//
+// The distance of two motions is, for strokes of a hold with a serial correlation
+// of 0, 0.3 and 0.6, held by .95, .93 and .90 of intervals if it is none, and
+// by .96 to .99 from half a tolerance on. Of motions one tolerance apart in one
+// measurement 0 to 1 % are called the same and 1 to 3 % another. The same motion
+// is told in 73, 71 and 59 % of pairs, one two tolerances away in 96, 96 and 89 %.
+//
+// The strokes to take hold are held by .98 or more of intervals for a fall over 0
+// or 2 strokes, .96 or more over 5, .86 to .95 over 10. The intervals are wide,
+// and absent in a fifth of holds at r = 0, in most at 0.9; slow falls are told
+// too short (7.5 for 10 at r = 0, 3 to 4 at 0.9).
 //
 // # Missing values
 //
 // A measurement that is NaN, infinite, or a duration or length not above zero,
 // is missing in that stroke and the stroke's others count. A noise that is NaN
-// is not known and counts as none. See [Find] for when there is no result.
+// is not known and counts as none. See [Find] for when there is no result; then
+// there is no history and no exploration either. What a take does not bear is
+// absent by itself, with its reason: a median with more than half of the spans
+// cut off, a trend's p below five whole spans, the exploration below 25
+// searching strokes. Spans that the take or a break cuts off are flagged; they
+// count as at least so long, or not at all, as each field says.
+//
+// # Size
+//
+// The package is larger than others here, in lines and in names, because
+// history and exploration need what Find knows of the strokes (measurements in
+// tolerances without the direction effect, breaks, noise), which is nobody
+// else's business.
 //
 // # References
+//
+// Abramowitz, M. & Stegun, I. A. (1972). Handbook of Mathematical Functions.
+// National Bureau of Standards. (26.7.5)
 //
 // Adams, R. P. & MacKay, D. J. C. (2007). Bayesian online changepoint
 // detection. arXiv:0710.3742.
 //
+// Brookmeyer, R. & Crowley, J. (1982). A confidence interval for the median
+// survival time. Biometrics 38, 29-41.
+//
+// Cox, D. R. (1962). Renewal Theory. Methuen.
+//
+// Donner, A. & Zou, G. Y. (2012). Closed-form confidence intervals for
+// functions of the normal mean and standard deviation. Stat. Methods Med. Res.
+// 21, 347-359.
+//
 // Forsythe, G. E. (1957). Generation and use of orthogonal polynomials for
 // data-fitting with a digital computer. J. SIAM 5, 74-88.
+//
+// Garwood, F. (1936). Fiducial limits for the Poisson distribution. Biometrika
+// 28, 437-442.
+//
+// Hirsch, R. M., Slack, J. R. & Smith, R. A. (1982). Techniques of trend
+// analysis for monthly water quality data. Water Resour. Res. 18, 107-121.
 //
 // Juang, B. H. & Rabiner, L. R. (1990). The segmental k-means algorithm for
 // estimating parameters of hidden Markov models. IEEE Trans. ASSP 38,
 // 1639-1641.
 //
+// Kaplan, E. L. & Meier, P. (1958). Nonparametric estimation from incomplete
+// observations. JASA 53, 457-481.
+//
+// Kendall, M. G. (1954). Note on bias in the estimation of autocorrelation.
+// Biometrika 41, 403-404.
+//
+// Kendall, M. G. (1975). Rank Correlation Methods, 4th ed. Griffin.
+//
+// Marriott, F. H. C. & Pope, J. A. (1954). Bias in the estimation of
+// autocorrelations. Biometrika 41, 390-402.
+//
 // Rabiner, L. R. (1989). A tutorial on hidden Markov models and selected
 // applications in speech recognition. Proc. IEEE 77, 257-286.
+//
+// Satterthwaite, F. E. (1946). An approximate distribution of estimates of
+// variance components. Biometrics Bull. 2, 110-114.
 //
 // Schwarz, G. (1978). Estimating the dimension of a model. Ann. Stat. 6,
 // 461-464.
 //
 // Scott, A. J. & Knott, M. (1974). A cluster analysis method for grouping means
 // in the analysis of variance. Biometrics 30, 507-512.
+//
+// Theil, H. (1950). A rank-invariant method of linear and polynomial regression
+// analysis. Proc. K. Ned. Akad. Wet. 53, 386-392.
+//
+// Welch, B. L. (1947). The generalization of Student's problem when several
+// different population variances are involved. Biometrika 34, 28-35.
+//
+// Wilson, E. B. & Hilferty, M. M. (1931). The distribution of chi-square. PNAS
+// 17, 684-688.
 package settling

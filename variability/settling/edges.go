@@ -6,20 +6,24 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// finish moves the ends of the settled courses to where a two-state chain
+// finish moves the ends of the settled lines to where a two-state chain
 // that knows their centres puts them, unless all the take is one state, and
 // fills in r.
-func (ft *fitter) finish(r *Result, cs []course, change, minSpan float64, one bool) {
+func (ft *fitter) finish(r *Result, cs []line, change, minSpan float64, one bool) {
 	c := ft.c
 	var inner, outer, settled, total float64 // seconds; inner, outer squared
-	reach := c.reach(cs)
+	runs := make([]run, len(cs))
+	for k := range cs {
+		runs[k] = cs[k].run
+	}
+	reach := c.reach(runs)
 	if !one {
 		path := ft.chain(r.P, cs, reach, change)
 		for k := range cs {
 			if s := moved(cs[k].run, reach[k], path); c.seconds(s) >= minSpan {
 				cs[k].run = s
 			}
-			in, out := c.doubt(cs[k].run, reach[k], r.P)
+			in, out := c.doubt(cs[k].run, reach[k], r.P, c.lasts)
 			inner += in
 			outer += out
 		}
@@ -48,7 +52,7 @@ func (ft *fitter) finish(r *Result, cs []course, change, minSpan float64, one bo
 
 // reach returns for each of cs the strokes that it might hold: half way to its
 // neighbours, to the nearest break.
-func (c *columns) reach(cs []course) []run {
+func (c *columns) reach(cs []run) []run {
 	out := make([]run, len(cs))
 	for k := range cs {
 		out[k] = c.partOf(cs[k].lo)
@@ -64,7 +68,7 @@ func (c *columns) reach(cs []course) []run {
 
 // chain runs the two-state chain with the centres of cs known: it writes the
 // posterior probability of settled to p and returns the most probable path.
-func (ft *fitter) chain(p []float64, cs []course, reach []run, change float64) []bool {
+func (ft *fitter) chain(p []float64, cs []line, reach []run, change float64) []bool {
 	emit := make([][2]float64, len(p)) // log-odds of settled over searching
 	for i := range emit {
 		emit[i][1] = -oddFirst
@@ -103,26 +107,39 @@ func moved(s, reach run, path []bool) run {
 	return s
 }
 
-// doubt returns the squared seconds by which s could be shorter and longer:
-// from its ends on, the strokes whose probability is not beyond 0.975 inside
-// and not under 0.025 outside.
-func (c *columns) doubt(s, reach run, p []float64) (inner, outer float64) {
-	square := func(i, step, end int, in func(p float64) bool) float64 {
+// lasts returns the seconds that stroke i lasts.
+func (c *columns) lasts(i int) float64 { return c.end[i] - c.start[i] }
+
+// doubt returns the squared seconds by which s could be shorter and longer, by
+// the seconds that each stroke counts for: from each end on, the strokes whose
+// probability is not beyond 0.99 inside and not under 0.01 outside, and one
+// more, for the probabilities know the centres and scatters too well. An end
+// at a break has none outside, and not the one more inside.
+func (c *columns) doubt(s, reach run, p []float64, seconds func(i int) float64) (inner, outer float64) {
+	square := func(i, step, end int, more bool, in func(p float64) bool) float64 {
 		t := 0.0
-		for ; i != end && in(p[i]); i += step {
-			t += c.end[i] - c.start[i]
+		for ; i != end; i += step {
+			sure := !in(p[i])
+			if sure && !more {
+				break
+			}
+			t += seconds(i)
+			if sure {
+				break
+			}
 		}
 		return t * t
 	}
+	part := c.partOf(s.lo)
 	mid := (s.lo + s.hi) / 2
-	unsure := func(p float64) bool { return p < 0.975 }
-	possible := func(p float64) bool { return p > 0.025 }
-	return square(s.lo, 1, mid, unsure) + square(s.hi-1, -1, mid, unsure),
-		square(s.lo-1, -1, reach.lo-1, possible) + square(s.hi, 1, reach.hi, possible)
+	unsure := func(p float64) bool { return p < 0.99 }
+	possible := func(p float64) bool { return p > 0.01 }
+	return square(s.lo, 1, mid, s.lo > part.lo, unsure) + square(s.hi-1, -1, mid, s.hi < part.hi, unsure),
+		square(s.lo-1, -1, reach.lo-1, true, possible) + square(s.hi, 1, reach.hi, true, possible)
 }
 
 // spans lists the settled spans and the searching ones between.
-func (c *columns) spans(cs []course) (out []Span) {
+func (c *columns) spans(cs []line) (out []Span) {
 	add := func(settled bool, r run) {
 		if r.len() > 0 {
 			out = append(out, Span{settled, r.lo, r.hi - 1, c.start[r.lo], c.end[r.hi-1]})

@@ -63,3 +63,74 @@ func ExampleFind_noise() {
 	// the noise of the angle, 2 degrees, is more than half its tolerance of 3.5 degrees
 	// {Angle:false Duration:true Length:true}: 3 spans
 }
+
+// How it settles, from the same take.
+func ExampleHistoryOf() {
+	ss := strokes()
+	r := settling.Find(ss, settling.Options{})
+	h := settling.HistoryOf(ss, r, settling.HistoryOptions{})
+	for _, third := range h.Thirds {
+		fmt.Printf("%.0f to %.0f s: %.0f %% settled\n", third.Start, third.End, 100*third.Share.Value)
+	}
+	hold := h.Holds[0]
+	fmt.Printf("one hold of %d strokes, cut off: %v, at %.0f strokes a second\n",
+		hold.Strokes, hold.CutStart || hold.CutEnd, hold.Rate.Value)
+	fmt.Printf("centre of the downstrokes: %.0f degrees\n", hold.Motion.Down.Angle.Degrees())
+	fmt.Printf("leaves: %d, returns: %d, ends settled: %v\n", h.Leaves, h.Returns, h.EndsSettled)
+	fmt.Println("trend of the holds:", h.HoldTrend.P.Absent.Why)
+	// Output:
+	// 0 to 3 s: 0 % settled
+	// 3 to 6 s: 100 % settled
+	// 6 to 9 s: 33 % settled
+	// one hold of 40 strokes, cut off: false, at 10 strokes a second
+	// centre of the downstrokes: 25 degrees
+	// leaves: 1, returns: 0, ends settled: false
+	// trend of the holds: only 1 of the spans are seen whole; two between the same two breaks are needed
+}
+
+// A take is held against the motion of another one.
+func ExampleHistoryOf_reference() {
+	ss := strokes()
+	r := settling.Find(ss, settling.Options{})
+	reference := settling.HistoryOf(ss, r, settling.HistoryOptions{}).Holds[0].Motion
+	for i := range ss { // the same motion, with the path turned
+		ss[i].Angle += 10 * circular.Degree
+	}
+	r = settling.Find(ss, settling.Options{})
+	h := settling.HistoryOf(ss, r, settling.HistoryOptions{Reference: &reference})
+	l := h.Holds[0].FromReference
+	fmt.Printf("%v: the %s is %.1f tolerances away\n", l.Verdict, l.Of, l.Distance.Value)
+	fmt.Printf("%.0f %% of the settled time elsewhere\n", 100*h.Elsewhere.Value)
+	// Output:
+	// another: the angle is 2.9 tolerances away
+	// 100 % of the settled time elsewhere
+}
+
+// What searching is made of, from the same take.
+func ExampleExplore() {
+	ss := strokes()
+	height := make([]float64, len(ss)) // mm
+	for i := range height {
+		height[i] = 3 + 0.2*math.Sin(2.7*float64(i))
+	}
+	r := settling.Find(ss, settling.Options{})
+	for i, settled := range r.Labels {
+		if !settled {
+			height[i] += 0.5 * math.Sin(4.1*float64(i))
+		}
+	}
+	e := settling.Explore(ss, r, settling.ExploreOptions{
+		Columns: []settling.Column{{Name: "height", Values: height, Noise: 0.05, Tolerance: 1}},
+	})
+	fmt.Printf("%d strokes in %d spans\n", e.Strokes, e.Spans)
+	for _, f := range e.Features {
+		fmt.Printf("%s: %.1f tolerances, %.1f times the settled scatter, %.0f %% of the exploration\n",
+			f.Name, f.Scatter.Value, f.Ratio.Value, 100*f.Share.Value)
+	}
+	// Output:
+	// 50 strokes in 2 spans
+	// angle: 2.5 tolerances, 6.3 times the settled scatter, 37 % of the exploration
+	// duration: 2.3 tolerances, 6.8 times the settled scatter, 33 % of the exploration
+	// length: 2.2 tolerances, 6.5 times the settled scatter, 29 % of the exploration
+	// height: 0.4 tolerances, 2.6 times the settled scatter, 1 % of the exploration
+}

@@ -1,12 +1,10 @@
 package settling
 
-import (
-	"math"
-)
+import "math"
 
 const (
 	// joinMargin and oneMargin are how many nats two descriptions must beat
-	// one by: two spans with what is between them against one course, and
+	// one by: two spans with what is between them against one line, and
 	// spans against one state throughout. They make up for the choice of the
 	// best places; calibrated on takes of one scatter, see the tests.
 	joinMargin = 8.0
@@ -17,11 +15,14 @@ const (
 	// gapSeconds: strokes that leave a motion for less than this and come back
 	// to it have not left it.
 	gapSeconds = 0.5
+	// standsOut is how many nats below the best a stroke of an autoregression
+	// lies that may be an odd one: one in nine of three measurements by chance.
+	standsOut = 3.0
 )
 
-// join puts neighbouring courses together where one course does as well,
+// join puts neighbouring lines together where one line does as well,
 // until none does. change is the log-probability of a change of state.
-func (ft *fitter) join(cs []course, change float64) []course {
+func (ft *fitter) join(cs []line, change float64) []line {
 	for joined := true; joined; {
 		joined = false
 		out := cs[:0]
@@ -49,9 +50,9 @@ func (ft *fitter) join(cs []course, change float64) []course {
 	return cs
 }
 
-// joined returns the course of a and its later neighbour b together, and
+// joined returns the line of a and its later neighbour b together, and
 // whether it does as well as the two.
-func (ft *fitter) joined(a, b *course, change float64) (j course, ok bool) {
+func (ft *fitter) joined(a, b *line, change float64) (j line, ok bool) {
 	if ft.c.partOf(a.lo) != ft.c.partOf(b.lo) {
 		return j, false
 	}
@@ -69,7 +70,7 @@ func (ft *fitter) joined(a, b *course, change float64) (j course, ok bool) {
 
 // near reports whether a and b are the same motion with no more than odd
 // strokes between; j is both.
-func (ft *fitter) near(a, b, j *course) bool {
+func (ft *fitter) near(a, b, j *line) bool {
 	if j.degree > 0 || ft.c.start[b.lo]-ft.c.end[a.hi-1] >= gapSeconds {
 		return false
 	}
@@ -83,7 +84,7 @@ func (ft *fitter) near(a, b, j *course) bool {
 
 // apart returns the log-likelihood of the take as the spans cs with searching
 // between.
-func (ft *fitter) apart(cs []course, change float64) float64 {
+func (ft *fitter) apart(cs []line, change float64) float64 {
 	ll := ft.searching(run{0, len(ft.c.x)})
 	for k := range cs {
 		ll += cs[k].loglik - ft.searching(cs[k].run) + 2*change
@@ -92,7 +93,8 @@ func (ft *fitter) apart(cs []course, change float64) float64 {
 }
 
 // autoregression returns the log-likelihood of the whole take under one
-// stationary first-order autoregression per feature.
+// stationary first-order autoregression per feature. A stroke may stand out, and
+// one that comes after it need not follow it.
 func (ft *fitter) autoregression() (ll float64) {
 	c := ft.c
 	var m model
@@ -109,8 +111,18 @@ func (ft *fitter) autoregression() (ll float64) {
 		}
 	}
 	c.logSearching(ft.t, ft.ys, &m)
+	top := 0.0 // log-density of a stroke just where it is foretold
+	for f := range features {
+		top -= 0.5 * math.Log(m.searching[f]*(1-m.phi[f]*m.phi[f]))
+	}
+	before := top
 	for i, v := range ft.ys {
-		ll += max(v, ft.cond[i]-oddFirst)
+		after := v
+		if before < top-standsOut {
+			after = max(v, ft.t[i])
+		}
+		ll += max(after, ft.cond[i]-oddFirst)
+		before = v
 	}
 	return ll
 }

@@ -90,12 +90,12 @@ func (s *sums) best(r run, weight [features]float64, allowed func(run) bool) (c 
 
 // plateaus cuts the run of cs, the last one fitted or recalled, where its
 // centre switches abruptly: it returns the plateaus if they have a lower BIC
-// than the smooth course and than a wandering centre, else nil.
+// than the smooth line and than a wandering centre, else nil.
 //
 // Cuts are added one by one, each where it takes off most of the squared
 // deviations (binary segmentation: Scott & Knott 1974, Biometrics 30:507-512).
 // Each costs the BIC one mean per feature, and its place.
-func (ft *fitter) plateaus(cs *course, minSpan float64) []run {
+func (ft *fitter) plateaus(cs *line, minSpan float64) []run {
 	s := &ft.sums
 	s.set(ft.y[:cs.len()], ft.odd[:cs.len()])
 	allowed := func(r run) bool {
@@ -175,7 +175,7 @@ func (ft *fitter) step(a, b run) bool {
 // wandering returns the BIC of the description of cs by centres that wander: a
 // first-order autoregression under white scatter for each feature, its two
 // parameters from the autocovariances at lags 0 to 2.
-func (ft *fitter) wandering(cs *course) (bic float64) {
+func (ft *fitter) wandering(cs *line) (bic float64) {
 	y, odd := ft.y[:cs.len()], ft.odd[:cs.len()]
 	for f := range features {
 		n := float64(cs.n[f])

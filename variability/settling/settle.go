@@ -34,14 +34,15 @@ func Find(strokes []Stroke, o Options) Result {
 		}
 		return r
 	}
+	c.summarise()
 	r.Used = Features{c.used[angle], c.used[duration], c.used[length]}
 	r.Notes = c.notes
 	minSpan := max(0, o.Tolerances.MinSpan)
 
 	m, tr, runs := c.train(r.Labels, minSpan, o.Dwell)
 	ft := newFitter(c, m, tr.cond, tr.mixed)
-	cs, one := ft.courses(runs, tr.change)
-	var settled []course
+	cs, one := ft.lines(runs, tr.change)
+	var settled []line
 	for k := range cs {
 		for _, p := range ft.pieces(&cs[k], minSpan) {
 			why := c.verdict(&p)
@@ -81,10 +82,10 @@ func (c *columns) train(labels []bool, minSpan, dwell float64) (*model, *tracer,
 	return &m, tr, runs
 }
 
-// courses returns the courses of runs, joined where one does as well as two, or
-// that of the whole take where one state, be it one course or one
+// lines returns the lines of runs, joined where one does as well as two, or
+// that of the whole take where one state, be it one line or one
 // autoregression, does as well as all of them.
-func (ft *fitter) courses(runs []run, change float64) (cs []course, one bool) {
+func (ft *fitter) lines(runs []run, change float64) (cs []line, one bool) {
 	whole := ft.fit(run{0, len(ft.c.x)})
 	single := max(whole.loglik, ft.autoregression()) + oneMargin
 	for _, r := range runs {
@@ -96,18 +97,18 @@ func (ft *fitter) courses(runs []run, change float64) (cs []course, one bool) {
 			return cs, false
 		}
 	}
-	return []course{ft.keep(ft.fit(whole.run))}, true
+	return []line{ft.keep(ft.fit(whole.run))}, true
 }
 
-// pieces returns the courses of the plateaus of cs, which was kept, or cs if it
+// pieces returns the lines of the plateaus of cs, which was kept, or cs if it
 // has none.
-func (ft *fitter) pieces(cs *course, minSpan float64) []course {
+func (ft *fitter) pieces(cs *line, minSpan float64) []line {
 	ft.recall(cs)
 	runs := ft.plateaus(cs, minSpan)
 	if runs == nil {
-		return []course{*cs}
+		return []line{*cs}
 	}
-	out := make([]course, len(runs))
+	out := make([]line, len(runs))
 	for k := range runs {
 		out[k] = ft.fit(runs[k])
 	}
@@ -115,7 +116,7 @@ func (ft *fitter) pieces(cs *course, minSpan float64) []course {
 }
 
 // cutAtBreaks appends to dst what is left of p between breaks and long enough.
-func (ft *fitter) cutAtBreaks(dst []course, p course, minSpan float64) []course {
+func (ft *fitter) cutAtBreaks(dst []line, p line, minSpan float64) []line {
 	for _, part := range ft.c.parts {
 		r := run{max(part.lo, p.lo), min(part.hi, p.hi)}
 		if r.len() <= 0 || ft.c.seconds(r) < minSpan {

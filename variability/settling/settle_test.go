@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/settling"
 )
 
@@ -289,7 +290,8 @@ func TestNotes(t *testing.T) {
 	}
 }
 
-// TestAnything: no input makes Find panic or break its promises.
+// TestAnything: no input makes Find, HistoryOf or Explore panic or break their
+// promises.
 func TestAnything(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	odd := []float64{0, -1, 1, 1e300, 1e-300, math.NaN(), math.Inf(1), math.Inf(-1)}
@@ -300,7 +302,7 @@ func TestAnything(t *testing.T) {
 		return like * rng.Float64()
 	}
 	for range 2000 {
-		ss := make([]settling.Stroke, rng.IntN(60))
+		ss := make([]settling.Stroke, rng.IntN(120))
 		at := 0.0
 		constant := rng.IntN(3) == 0
 		for i := range ss {
@@ -314,6 +316,36 @@ func TestAnything(t *testing.T) {
 		}
 		o := settling.Options{Dwell: value(2), Tolerances: settling.Tolerances{MinSpan: value(1), Duration: value(0.1)}}
 		r := settling.Find(ss, o)
+		h := settling.HistoryOf(ss, r, settling.HistoryOptions{Reference: &settling.Motion{
+			Down: settling.Centre{Angle: 0.3, Duration: value(0.1), Length: value(10), LengthError: value(0.1)},
+		}})
+		values := make([]float64, len(ss))
+		for i := range values {
+			values[i] = value(1)
+		}
+		e := settling.Explore(ss, r, settling.ExploreOptions{Columns: []settling.Column{{Name: "height", Values: values, Noise: value(0.1), Tolerance: value(1)}}})
+		if (h.Absent == nil) != (r.Absent == nil) || r.Absent != nil && e.Absent == nil {
+			t.Fatalf("absent %+v, history %+v, exploration %+v", r.Absent, h.Absent, e.Absent)
+		}
+		bounded := func(v estimate.Value[float64]) {
+			t.Helper()
+			if v.Known() && (math.IsNaN(v.Value) || v.Level > 0 && !(v.Low <= v.Value && v.Value <= v.High)) {
+				t.Fatalf("%+v", v)
+			}
+		}
+		for _, f := range e.Features {
+			for _, v := range []estimate.Value[float64]{f.Scatter, f.Ratio, f.Share, f.Memory} {
+				bounded(v)
+			}
+		}
+		for _, x := range h.Holds {
+			for _, v := range []estimate.Value[float64]{x.Rate, x.Onset.Strokes, x.FromLast.Distance, x.FromReference.Distance} {
+				bounded(v)
+			}
+		}
+		for _, third := range h.Thirds {
+			bounded(third.Share)
+		}
 		if r.Absent != nil {
 			continue
 		}

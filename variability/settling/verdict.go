@@ -18,7 +18,7 @@ const (
 // verdict says why cs is not settled, or "". Limits are held against the
 // estimate less its standard error, so that a short span is not thrown out by
 // chance.
-func (c *columns) verdict(cs *course) string {
+func (c *columns) verdict(cs *line) string {
 	var wander, varWander, used float64
 	for f := range features {
 		n := float64(cs.n[f])

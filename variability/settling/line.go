@@ -6,23 +6,23 @@ import (
 	"github.com/plectrace/plectrace/variability/robust"
 )
 
-// course describes a run of strokes by one smooth course of every feature's
-// centre and by the scatter about it. Odd strokes are left out of all but
+// line describes a run of strokes by how every feature's centre runs, still or
+// smoothly moving, and by the scatter about it. Odd strokes are left out of all but
 // loglik.
-type course struct {
+type line struct {
 	run
 	mid         float64           // time zero of centre
 	half        [features]float64 // half of down minus up, beyond the take's
 	centre      [features]poly
-	degree      int // of the course: the best by BIC
+	degree      int // of the line: the best by BIC
 	n           [features]int
-	sd          [features]float64 // about the course
+	sd          [features]float64 // about the line
 	scatter     [features]float64 // about the mean
-	moved       [features]float64 // range of the course over the run
+	moved       [features]float64 // range of the line over the run
 	wander      [features]float64 // mean product of neighbouring deviations from the mean
 	odd         int
 	loglik      float64           // with the provision for odd strokes, less the price of the degree
-	bic         float64           // of the course, up to what all descriptions of the run share
+	bic         float64           // of the line, up to what all descriptions of the run share
 	half2, logs [features]float64 // of the density of one more stroke: 1/(2 variance), log s.d.
 	refused     bool              // would not join with the next
 }
@@ -36,14 +36,14 @@ const (
 )
 
 // at returns the centre of feature f at time t.
-func (cs *course) at(f int, t float64) float64 {
+func (cs *line) at(f int, t float64) float64 {
 	if cs.degree == 0 {
 		return cs.centre[f].coef[0]
 	}
 	return cs.centre[f].at(t-cs.mid, cs.degree)
 }
 
-// fitter fits courses to runs of c under m; it holds the scratch.
+// fitter fits lines to runs of c under m; it holds the scratch.
 type fitter struct {
 	c           *columns
 	m           *model
@@ -54,7 +54,7 @@ type fitter struct {
 	t, ys, roll, buf, q, win []float64
 	index                    []int
 	sums                     sums
-	last                     course // what fit returned last, while y and odd are as it left them
+	last                     line // what fit returned last, while y and odd are as it left them
 }
 
 func newFitter(c *columns, m *model, cond, mixed []float64) *fitter {
@@ -77,12 +77,12 @@ func (ft *fitter) searching(r run) (ll float64) {
 
 // fit describes r. Afterwards ft.y and ft.odd hold its strokes, from 0, less
 // the direction effect.
-func (ft *fitter) fit(r run) course {
+func (ft *fitter) fit(r run) line {
 	if r == ft.last.run {
 		return ft.last
 	}
 	c := ft.c
-	cs := course{run: r, mid: (c.start[r.lo] + c.end[r.hi-1]) / 2, half: c.directions(ft.buf, r, 6)}
+	cs := line{run: r, mid: (c.start[r.lo] + c.end[r.hi-1]) / 2, half: c.directions(ft.buf, r, 6)}
 	y := ft.level(&cs)
 	cs.odd = ft.strip(r)
 	var bic [maxDegree + 1]float64
@@ -125,7 +125,7 @@ func (ft *fitter) fit(r run) course {
 }
 
 // level sets ft.y to the strokes of cs less the direction effect.
-func (ft *fitter) level(cs *course) [][features]float64 {
+func (ft *fitter) level(cs *line) [][features]float64 {
 	y := ft.y[:cs.len()]
 	for j := range y {
 		i := cs.lo + j
@@ -137,22 +137,22 @@ func (ft *fitter) level(cs *course) [][features]float64 {
 	return y
 }
 
-// keep saves which strokes of the course fitted last are odd, for as long as
+// keep saves which strokes of the line fitted last are odd, for as long as
 // no other that shares strokes with it is kept; recall sets ft.y and ft.odd as
 // they were then.
-func (ft *fitter) keep(cs course) course {
+func (ft *fitter) keep(cs line) line {
 	copy(ft.kept[cs.lo:cs.hi], ft.odd)
 	return cs
 }
 
-func (ft *fitter) recall(cs *course) {
-	ft.last = course{}
+func (ft *fitter) recall(cs *line) {
+	ft.last = line{}
 	ft.level(cs)
 	copy(ft.odd, ft.kept[cs.lo:cs.hi])
 }
 
-// describe works out what follows from the courses of cs.
-func (ft *fitter) describe(cs *course) {
+// describe works out what follows from the lines of cs.
+func (ft *fitter) describe(cs *line) {
 	c, y := ft.c, ft.y[:cs.len()]
 	ll := ft.q[:len(y)]
 	clear(ll)
@@ -195,7 +195,7 @@ func (ft *fitter) describe(cs *course) {
 }
 
 // odds returns the log-odds of stroke i belonging to cs over searching.
-func (ft *fitter) odds(cs *course, i int) float64 {
+func (ft *fitter) odds(cs *line, i int) float64 {
 	g := -ft.mixed[i]
 	for f := range features {
 		if cs.n[f] == 0 {

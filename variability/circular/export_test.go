@@ -1,0 +1,4 @@
+package circular
+
+// WatsonP is watsonP for tests outside.
+var WatsonP = watsonP
