@@ -55,7 +55,7 @@ func ExampleParseNoteValue() {
 	// 8. is 3/4 of a quarter
 	// 8t is 1/3 of a quarter
 	// 16(5:4) is 1/5 of a quarter
-	// tempo: note value "12": the base is a name such as "quarter" or a number such as 16
+	// tempo: note value "12": "12" is not understood; write for example "sixteenths", "eighth triplets" or "8."
 }
 
 func ExampleNoteValue_NotesPerBeat() {

@@ -15,14 +15,24 @@ var wordNames = map[string]int{
 	"eighth": 1, "sixteenth": 2, "thirty-second": 3, "sixty-fourth": 4,
 }
 
-// ParseNoteValue reads a note value by name:
+// ParseNoteValue reads a note value in figures or in words:
 //
 //	base   4, 1/4, 4th, 16, 1/16, 16th, 32nd, quarter, eighth, sixteenth,
 //	       half, whole, breve, long, maxima, …
 //	dots   8. 8.. after the base
 //	tuplet 8t for a triplet (3:2), 16(6:4) for any other, after the dots
 //
-// Letter case and surrounding space are of no importance.
+//	words  sixteenths, 16ths, dotted eighth, double dotted quarter,
+//	       eighth triplets, triplet eighths, 16 sextuplet, quintuplet
+//	       sixteenths, septuplet 16ths; semiquavers, quaver, crotchet, minim,
+//	       semibreve, demisemiquaver, hemidemisemiquaver
+//
+// Words come in any order. A triplet is 3:2, a quintuplet 5:4, a sextuplet 6:4,
+// a septuplet 7:4 and a nonuplet 9:8. Quintuplets, sextuplets and septuplets
+// without a note are of sixteenths; triplets and nonuplets without a note are
+// an error, since several are common. So are duplets and quadruplets, whose
+// ratio depends on the metre: write 8(2:3). Letter case, surrounding space and
+// the word "notes" are of no importance.
 func ParseNoteValue(name string) (NoteValue, error) {
 	s := strings.ToLower(strings.TrimSpace(name))
 	fail := func(why string) (NoteValue, error) {
@@ -35,7 +45,7 @@ func ParseNoteValue(name string) (NoteValue, error) {
 		a, errA := strconv.Atoi(actual)
 		b, errB := strconv.Atoi(normal)
 		if !ok || !colon || errA != nil || errB != nil || a < 1 || b < 1 {
-			return fail(`a tuplet is written like "(5:4)"`)
+			return fail(`a tuplet is written like "16(5:4)", "8(3:2)" or "16(6:4)"`)
 		}
 		v.Actual, v.Normal = a, b
 		s = s[:i]
@@ -44,13 +54,25 @@ func ParseNoteValue(name string) (NoteValue, error) {
 	halvings, known := baseOf(base)
 	if !known && v.Actual == 0 && strings.HasSuffix(s, "t") {
 		base, dots = cutDots(strings.TrimSuffix(s, "t"))
-		v.Actual, v.Normal = 3, 2
-		halvings, known = baseOf(base)
+		if halvings, known = baseOf(base); known {
+			v.Actual, v.Normal = 3, 2
+		}
 	}
-	if !known {
-		return fail(`the base is a name such as "quarter" or a number such as 16`)
+	if known {
+		v.Halvings, v.Dots = halvings, dots
+	} else {
+		words, err := parseWords(s)
+		if err != nil {
+			return fail(err.Error())
+		}
+		if words.Actual != 0 && v.Actual != 0 {
+			return fail("the tuplet is given twice" + someWords)
+		}
+		if v.Actual != 0 {
+			words.Actual, words.Normal = v.Actual, v.Normal
+		}
+		v = words
 	}
-	v.Halvings, v.Dots = halvings, dots
 	if err := v.Validate(); err != nil {
 		return fail(strings.TrimPrefix(err.Error(), "tempo: "))
 	}

@@ -96,7 +96,7 @@ func TestParseNoteValue(t *testing.T) {
 		}
 	}
 	for _, in := range []string{
-		"", "t", ".", "3", "12", "2048", "1/3", "8tt", "8.....", "8(3:2", "8(3)", "8(0:2)", "8(3:-2)", "8t(3:2)", "8x", "-8", "crotchets", "0",
+		"", "t", ".", "3", "12", "2048", "1/3", "8tt", "8.....", "8(3:2", "8(3)", "8(0:2)", "8(3:-2)", "8t(3:2)", "8x", "-8", "crotchits", "0",
 	} {
 		if v, err := tempo.ParseNoteValue(in); err == nil {
 			t.Errorf("%q is read as %v", in, v)

@@ -35,6 +35,8 @@
 //	  Dimensions     (Σλ)²/Σλ², the participation ratio
 //	  Robust         Rousseeuw & Van Driessen (1999), Maronna & Zamar (2002)
 //	Joint.Ellipse    √(λ χ²), two columns
+//	Holm             p of several tests, Holm (1979)
+//	BenjaminiHochberg  the same, false discovery rate, Benjamini & Hochberg (1995)
 //
 // # The long-run variance
 //
@@ -51,8 +53,9 @@
 // without its bias (Kendall 1954), prewhitening (Andrews and Monahan 1992), and
 // cosines (Müller 2007). For a trend the line is taken off first, which costs one
 // degree of freedom. So few components make intervals a tenth wider than
-// the many of [estimate.LongRun] would in a long series, and bear levels that
-// change every hundred values or so.
+// the many of [estimate.LongRun] would in a long series, and are misled less by
+// values that wander slowly. Where the terms are squares, r is at least what the
+// squares of normal values would have, r² of the values.
 //
 // # How often intervals hold, and tests reject
 //
@@ -104,7 +107,7 @@
 // % of 300, 4 to 5 % of 1000, φ 0 to 0.9; the interval of the slope holds in 95 to
 // 98 % where all series get one: from 40 values up to 0.3, from 100 up to 0.6,
 // from 300 up to 0.9. Of 20 and 40 values at 0.9 a fifth and a quarter get one,
-// which holds in 86 and 92 %. With spans as above it rejects in 2, 4, 15, 16 and 6 %
+// which holds in 86 and 92 %. With spans as above it rejects in 2, 4, 15, 16 and 8 %
 // of 20, 40, 100, 300 and 1000 values. Of independent values the test rejects in
 // 1.7, 1.7, 3, 4.7 and 4.8 % of 5, 6, 8, 12 and 20, which is what so few orders
 // allow.

@@ -145,7 +145,7 @@ func TestBadInput(t *testing.T) {
 		{"unknown view", one(good), "-view above lesson.csv", 2, "-view", "end-on"},
 		{"unknown kind of tip", one(good), "-tip-is thumb lesson.csv", 2, "-tip-is", "marker"},
 		{"unknown side", one(good), "-outward out lesson.csv", 2, "-outward", "left"},
-		{"unknown note", one(good), "-tempo-note crotchet lesson.csv", 2, "-tempo-note: note value", "see onetake -h"},
+		{"unknown note", one(good), "-tempo-note crotchit lesson.csv", 2, "-tempo-note: note value", "see onetake -h"},
 		{"two files", one(good), "lesson.csv lesson.csv", 2, "2 files", "one file"},
 		{"settings of nothing", nil, "-write-settings", 2, "no file", "name the export"},
 	} {

@@ -77,6 +77,7 @@ func newFlags() *flags {
 	f.whole("touch-string", "`NUMBER` of the string it rests on then", func(s *review.Setup, v int) { s.TouchString = v })
 	s.StringVar(&f.onsets, "onsets", "", "read the times at which notes sound from `FILE`, delimited text with a column time_s and perhaps level_db")
 
+	f.number("click-s", "the time in `SECONDS` of a click of that tempo's metronome, by the clock of the onsets: tells early and late", func(s *review.Setup, v float64) { s.ClickS = &v })
 	f.number("onset-lag-s", "by how many `SECONDS` the sound lags behind the film; without it up to 0.1 is sought", func(s *review.Setup, v float64) { s.OnsetLagS = &v })
 
 	f.word("landmarks", "tracked points of the arm, as `WHERE=NAME` joined by +, such as wrist=w1+elbow=e1; they tell what carries the tip", setLandmarks)

@@ -40,7 +40,7 @@ var program = cli.Program{
 	Groups: []cli.Group{
 		{Title: "What to write, and where:", Flags: []string{"out", "force", "check", "write-settings", "settings"}},
 		{Title: "What was tracked:", Flags: []string{"tip", "tip-is", "bass", "treble", "nut", "distance-mm", "marks-elsewhere", "unit", "min-confidence"}},
-		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by", "exposure-s", "tempo-bpm", "tempo-note"}},
+		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by", "exposure-s", "tempo-bpm", "tempo-note", "click-s"}},
 		{Title: "How it was filmed (signs):", Flags: []string{"view", "y-up", "left-handed", "mirrored", "from-neck", "outward"}},
 		{Title: theCamera + ":", Flags: []string{"card", "raise-deg", "skew-deg", "setup"}},
 		{Title: theStrings + ":", Flags: []string{"strings", "pair-gap-mm", "crown-radius-mm", "string-played", "touch-s", "touch-string", "onsets", "onset-lag-s"}},

@@ -93,10 +93,10 @@ func (d Distance) Component(name string) (c Component, ok bool) {
 // 3-d views, all else of an oblique view only within one setup. What the views
 // do not share is left out, with the reason.
 func (r Reference) Distance(c Cycle) Distance {
-	m := r.Margins.withDefaults()
+	m := r.Margins.WithDefaults()
 	var d Distance
 	view := c.Options.View
-	same := r.comparable(c)
+	same := r.comparableIn(view, c.Options.Setup)
 	deg := func(v estimate.Value[circular.Angle], ref circular.Angle, err circular.Angle) estimate.Value[float64] {
 		w := estimate.As[float64](v)
 		if v.Known() {
@@ -135,7 +135,7 @@ func (r Reference) Distance(c Cycle) Distance {
 		d.add("curvature times length", "", less(c.CurvatureLength, *r.CurvatureLength, r.Errors.CurvatureLength), m.CurvatureLength, has("curvature times length", trajectory.View.HasOut))
 	}
 	if r.Clearing != motion.ClearingUnknown {
-		d.clearing(r, c)
+		d.clearing(r, c.Clearing, c.ClearingWhy)
 	}
 	if r.Shape != nil {
 		v, left := r.shapeDistance(c)
@@ -150,19 +150,6 @@ func (r Reference) Distance(c Cycle) Distance {
 
 func absence(code, what, why string) *estimate.Absence {
 	return &estimate.Absence{Code: code, What: what, Why: why}
-}
-
-// comparable says why nothing in the picture of c compares with the reference,
-// or nil.
-func (r Reference) comparable(c Cycle) *estimate.Absence {
-	oblique := r.View == trajectory.Oblique || c.Options.View == trajectory.Oblique
-	switch {
-	case c.Options.View == trajectory.ViewUnknown:
-		return absence("view", "", "it is not said how the camera looked")
-	case oblique && (r.View != c.Options.View || r.Setup == "" || r.Setup != c.Options.Setup):
-		return absence("setup", "", "an oblique view compares only with a reference of the same view and setup")
-	}
-	return nil
 }
 
 // widened adds the reference's own error to the interval of a difference.
@@ -193,18 +180,19 @@ func (d *Distance) add(name, unit string, v estimate.Value[float64], margin floa
 	d.Components = append(d.Components, c)
 }
 
-// clearing adds whether the same turns clear the strings.
-func (d *Distance) clearing(r Reference, c Cycle) {
+// clearing adds whether the same turns clear the strings; why says why that is not
+// known of the motion.
+func (d *Distance) clearing(r Reference, c motion.Clearing, why *estimate.Absence) {
 	k := Component{Name: "clearing"}
-	switch why := c.ClearingWhy; {
-	case c.Clearing == r.Clearing:
-		k.Answer = Inside
-	case c.Clearing != motion.ClearingUnknown:
-		k.Answer = Outside
+	switch {
+	case c == r.Clearing:
+		k.Answer, why = Inside, nil
+	case c != motion.ClearingUnknown:
+		k.Answer, why = Outside, nil
 	case why != nil && (why.Code == "view" || why.Code == "grade"):
 		k.LeftOut = why
 	}
-	k.Difference.Absent = c.ClearingWhy
+	k.Difference.Absent = why
 	d.Components = append(d.Components, k)
 }
 

@@ -63,7 +63,8 @@ type Margins struct {
 	Shape float64
 }
 
-func (m Margins) withDefaults() Margins {
+// WithDefaults returns the margins with every zero field at its default.
+func (m Margins) WithDefaults() Margins {
 	if m.PathAngle == 0 {
 		m.PathAngle = 3 * circular.Degree
 	}

@@ -61,6 +61,9 @@ type Capture struct {
 	// stroke in it ("16" when empty). It checks the time base.
 	TempoBPM  float64          `json:"tempo_bpm,omitempty"`
 	TempoNote *tempo.NoteValue `json:"tempo_note,omitempty"`
+	// ClickS is the time of one click of that tempo's metronome, in seconds of the
+	// list of onsets: with both, the player is early or late.
+	ClickS *float64 `json:"click_s,omitempty"`
 
 	// Landmarks names tracked points of the arm and the hand.
 	Landmarks map[drive.Landmark]string `json:"landmarks,omitempty"`
@@ -146,6 +149,10 @@ func (c Capture) validate() error {
 		return bad("touch_s is given without the string that is touched", "give its number, 1 for the highest-pitched (touch_string)")
 	case c.TempoNote != nil && c.TempoBPM == 0:
 		return bad("tempo_note is given without tempo_bpm", "give the tempo that is heard, in beats a minute")
+	case c.ClickS != nil && c.TempoBPM == 0:
+		return bad("click_s is given without tempo_bpm", "give the metronome's tempo, in beats a minute")
+	case c.ClickS != nil && (math.IsNaN(*c.ClickS) || math.IsInf(*c.ClickS, 0)):
+		return bad(fmt.Sprintf("click_s is %g", *c.ClickS), "give the time of a click in seconds, by the clock of the onsets")
 	}
 	if len(c.PickPoints) > 0 && len(slices.Compact(slices.Sorted(slices.Values(c.PickPoints)))) < len(c.PickPoints) {
 		return bad("pick_points names a point twice", "name two points on the pick's flat, or three")

@@ -277,6 +277,12 @@ func ExampleMeasures() {
 	// 0.005   Strokes that reach no string, as a share
 	// 0.2 mm  Scatter of the travel past the string, downstrokes
 	// 0.3 mm  Scatter of the travel past the string, upstrokes
+	// 0.02   Stroke duration: scatter as a share of the duration
+	// 0.04   Stroke length: scatter as a share of the length
+	// 0.009 s  Scatter of the notes about an even grid
+	// 1 s  Length of a searching span, median
+	// 3 1/min  How often a settled motion is left, a minute of playing
+	// 0.6 tolerances  Scatter of angle, timing, length and height together, in tolerances
 }
 
 func ExampleReview_Value() {

@@ -103,6 +103,9 @@ type jsonReview struct {
 	Sound        *jsonSound     `json:"sound,omitempty"`
 	Spans        []jsonSpan     `json:"spans"`
 	Reference    *jsonFollowing `json:"reference,omitempty"`
+	Pace         *jsonPace      `json:"pace,omitempty"`
+	History      jsonHistory    `json:"settling_history"`
+	Exploring    jsonExploring  `json:"searching"`
 	Setup        Setup          `json:"setup"`
 	Options      jsonOptions    `json:"options"`
 }
@@ -142,6 +145,7 @@ func (r *Review) WriteJSON(w io.Writer) error {
 		Notes: append([]string{}, r.Notes...), Questions: append([]string{}, r.Questions...), Setup: r.Setup,
 		Camera: r.jsonCamera(), Touch: r.jsonTouch(), Carries: r.jsonCarries(), Drive: r.jsonDrive(), Sound: r.jsonSound(),
 		Spans: r.jsonSpans(), Reference: r.jsonFollowing(),
+		Pace: r.jsonPace(), History: r.jsonHistory(), Exploring: r.jsonExploring(),
 	}
 	j.Options = r.Options.forJSON()
 	j.Rate.Take = value(r.Value("notes_per_second"))

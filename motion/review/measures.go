@@ -9,6 +9,7 @@ import (
 	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
+	"github.com/plectrace/plectrace/variability/settling"
 )
 
 // Better says whether more of a measure is what practice aims at.
@@ -60,7 +61,7 @@ type Measure struct {
 	// Unit is the unit, with "unit" standing for that of lengths.
 	Unit string
 	// Of names one of what the value's N counts: "stroke", "cycle" (a
-	// downstroke and an upstroke), "turn", or "part" (of the take).
+	// downstroke and an upstroke), "turn", "span", or "part" (of the take).
 	Of string
 	// Better says which way practice aims.
 	Better Better
@@ -105,6 +106,16 @@ func inTime(what string, get func(*Review) estimate.Value[float64]) func(*Review
 		}
 		return get(r)
 	}
+}
+
+// ofHistory returns a measure of how the take settles.
+func ofHistory(what string, get func(*settling.History) estimate.Value[float64]) func(*Review) estimate.Value[float64] {
+	return inTime(what, func(r *Review) estimate.Value[float64] {
+		if a := r.History.Absent; a != nil {
+			return estimate.Missing[float64](a.Code, what, a.Why)
+		}
+		return get(&r.History)
+	})
 }
 
 // median returns the median of a quantity over all strokes.
@@ -164,6 +175,27 @@ func (r *Review) scatter(what string, f, noise func(motion.Stroke) float64) esti
 	return v
 }
 
+func lengthOf(s motion.Stroke) float64 { return s.Length }
+
+func (r *Review) lengthScatter() estimate.Value[float64] {
+	return r.scatter("stroke length", lengthOf, func(s motion.Stroke) float64 { return s.Noise.Length })
+}
+
+func (r *Review) durationScatter() estimate.Value[float64] {
+	return r.scatter("stroke duration", motion.Stroke.Duration, func(s motion.Stroke) float64 { return s.Noise.Duration })
+}
+
+// relative returns a scatter of a quantity as a share of the mean of both
+// directions' medians.
+func (r *Review) relative(scatter estimate.Value[float64], f func(motion.Stroke) float64) estimate.Value[float64] {
+	if !scatter.Known() {
+		return estimate.Missing[float64](scatter.Absent.Code, scatter.Absent.What+" as a share", scatter.Absent.Why)
+	}
+	by := 2 / (r.centre(motion.Down, f).Value + r.centre(motion.Up, f).Value)
+	scatter.Value, scatter.Low, scatter.High = scatter.Value*by, scatter.Low*by, scatter.High*by
+	return scatter
+}
+
 func (r *Review) column(f func(motion.Stroke) float64) []float64 {
 	x := make([]float64, len(r.Motion.Strokes))
 	for i, s := range r.Motion.Strokes {
@@ -177,13 +209,7 @@ func (r *Review) column(f func(motion.Stroke) float64) []float64 {
 func (r *Review) centred(f func(motion.Stroke) float64) []float64 {
 	x := r.column(f)
 	for _, d := range []motion.Direction{motion.Down, motion.Up} {
-		var own []float64
-		for i, s := range r.Motion.Strokes {
-			if s.Direction == d {
-				own = append(own, x[i])
-			}
-		}
-		m := estimate.SeriesMedian(own, -1)
+		m := r.centre(d, f)
 		if !m.Known() {
 			continue
 		}
@@ -194,6 +220,18 @@ func (r *Review) centred(f func(motion.Stroke) float64) []float64 {
 		}
 	}
 	return x
+}
+
+// centre returns the median of a quantity over the strokes of one direction,
+// without an interval.
+func (r *Review) centre(d motion.Direction, f func(motion.Stroke) float64) estimate.Value[float64] {
+	var own []float64
+	for _, s := range r.Motion.Strokes {
+		if s.Direction == d {
+			own = append(own, f(s))
+		}
+	}
+	return estimate.SeriesMedian(own, -1)
 }
 
 // UnitOf returns the unit of a measure in this review.

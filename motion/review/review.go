@@ -12,6 +12,7 @@ import (
 	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/camera"
+	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/settling"
@@ -60,6 +61,16 @@ type Review struct {
 	Clearing motion.ClearingEvidence
 	Settling settling.Result
 	Spans    []Span
+	// History is how the take settles: what it holds, leaves and comes back to.
+	// Exploring is what its searching spans are made of.
+	History   settling.History
+	Exploring settling.Exploration
+	// Pace is how the rate goes over the take, nil without strokes and where the
+	// film's own pace changes.
+	Pace *Pace
+	// Joint is how the strokes scatter in angle, timing, length and height at once,
+	// in tolerances; nil where fewer than two of them are known.
+	Joint *variability.Joint
 	// EarlyLate holds the early part of the take against its late part.
 	EarlyLate []Change
 	Loss      Loss
@@ -205,6 +216,12 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 		return nil, err
 	}
 	r.look()
+	if err := r.pace(); err != nil {
+		return nil, err
+	}
+	if err := r.joint(); err != nil {
+		return nil, err
+	}
 	for _, m := range measures {
 		r.Values = append(r.Values, m.Get(r))
 	}
@@ -270,11 +287,7 @@ func (r *Review) lookAtTime() error {
 	r.Jumps = b.Jumps()
 	ask := b.questions(r.Jumps)
 	if r.Setup.TempoBPM > 0 {
-		note := tempo.Sixteenth
-		if r.Setup.TempoNote != nil {
-			note = *r.Setup.TempoNote
-		}
-		fit, err := b.Tempo(tempo.BPM(r.Setup.TempoBPM), note)
+		fit, err := b.Tempo(tempo.BPM(r.Setup.TempoBPM), r.note())
 		if err != nil {
 			return err
 		}

@@ -29,6 +29,8 @@ func (r *Review) settle() {
 	r.leaveOutAngle(in)
 	r.Settling = settling.Find(in, r.Options.Settling)
 	r.Options.Settling = r.Settling.Options
+	r.History = settling.HistoryOf(in, r.Settling, settling.HistoryOptions{})
+	r.Exploring = settling.Explore(in, r.Settling, settling.ExploreOptions{Columns: r.turnHeights()})
 	if r.Settling.Absent == nil && !r.Settling.Used.Angle {
 		r.Notes = append(r.Notes, "Settled and searching are told by duration and length alone: no angle could be judged.")
 	}
@@ -42,6 +44,22 @@ func (r *Review) settle() {
 			Carry: r.carry(),
 		})
 	}
+}
+
+// turnHeights are the heights of the strokes' second turns as a column that
+// searching may explore; none where the view gives no heights. Nobody states a
+// tolerance for them: that of the length is taken.
+func (r *Review) turnHeights() []settling.Column {
+	x := r.column(func(s motion.Stroke) float64 { return s.HeightEnd })
+	length := estimate.SeriesMedian(r.column(lengthOf), -1)
+	if !length.Known() || !estimate.SeriesMedian(x, -1).Known() {
+		return nil
+	}
+	noise := r.column(heightNoise)
+	return []settling.Column{{
+		Name: "height", Values: x, Noise: estimate.SeriesMedian(noise, -1).Value,
+		Tolerance: r.Settling.Options.Tolerances.Length * length.Value,
+	}}
 }
 
 // leaveOutAngle takes the angles out of strokes that have too few samples for

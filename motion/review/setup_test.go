@@ -66,7 +66,7 @@ func TestStarterKeepsAll(t *testing.T) {
 		Card:      review.SetupCard{Corners: []trajectory.Mark{{Point: "a"}, {Point: "b"}, {At: []float64{3, 4}}, {Point: "d"}}, ShortEdge: true},
 		PicturePX: [2]float64{1920, 1080}, FocalPX: 1500, RaiseDeg: &deg, RaiseErrorDeg: 2, SkewDeg: &deg, SkewErrorDeg: 1,
 		TouchS: &at, TouchString: 2, StringCount: 4, PairGapMM: 2.5, StringSpacingMM: 9, StringPlayed: 2, CrownRadiusMM: 305, OnsetLagS: &at,
-		ExposureS: 0.001, TempoBPM: 90, TempoNote: &note,
+		ExposureS: 0.001, TempoBPM: 90, TempoNote: &note, ClickS: &at,
 		Landmarks: map[drive.Landmark]string{drive.Wrist: "w"}, LandmarkErrorMM: 3, PickPoints: []string{"p", "q"},
 	}
 	for _, v := range []reflect.Value{reflect.ValueOf(s), reflect.ValueOf(s.Capture)} {

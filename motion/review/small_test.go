@@ -52,7 +52,7 @@ func TestValuesCountStrokes(t *testing.T) {
 		t.Errorf("path angle from %d of %d strokes", v.N, n)
 	}
 	for _, m := range review.Measures() {
-		if !slices.Contains([]string{"stroke", "cycle", "turn", "part"}, m.Of) {
+		if !slices.Contains([]string{"stroke", "cycle", "turn", "span", "part"}, m.Of) {
 			t.Errorf("%s counts %q", m.Name, m.Of)
 		}
 	}

@@ -6,8 +6,10 @@ import (
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
+	"github.com/plectrace/plectrace/variability/settling"
 )
 
 // measures is the table. Names are fixed; more may follow.
@@ -40,18 +42,12 @@ var measures = []Measure{
 		}},
 	{"length", "Stroke length", "unit", "stroke", Neither, Ratio, SameView,
 		func(r *Review) estimate.Value[float64] {
-			return r.median("stroke length", func(s motion.Stroke) float64 { return s.Length })
+			return r.median("stroke length", lengthOf)
 		}},
 	{"length_scatter", "Stroke length: scatter from stroke to stroke, noise removed", "unit", "stroke", Less, Ratio, SameView,
-		func(r *Review) estimate.Value[float64] {
-			return r.scatter("stroke length", func(s motion.Stroke) float64 { return s.Length },
-				func(s motion.Stroke) float64 { return s.Noise.Length })
-		}},
+		(*Review).lengthScatter},
 	{"duration_scatter", "Stroke duration: scatter from stroke to stroke, noise removed", "s", "stroke", Less, Ratio, AnyView,
-		inTime("stroke duration scatter", func(r *Review) estimate.Value[float64] {
-			return r.scatter("stroke duration", motion.Stroke.Duration,
-				func(s motion.Stroke) float64 { return s.Noise.Duration })
-		})},
+		inTime("stroke duration scatter", (*Review).durationScatter)},
 	{"curvature", "Curvature, positive when the middle bulges out", "1/unit", "stroke", Neither, Difference, SameSetup,
 		func(r *Review) estimate.Value[float64] {
 			return r.median("curvature", func(s motion.Stroke) float64 { return s.Curvature })
@@ -137,4 +133,52 @@ var measures = []Measure{
 		ofEdges(contact.EdgeLean, "lean of the pick", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Median(motion.Down) })},
 	{"pick_lean_up_deg", "Lean of the pick at the string, upstrokes", "degrees", "stroke", Neither, Axis, SameSetup,
 		ofEdges(contact.EdgeLean, "lean of the pick", func(e *contact.Edges) estimate.Value[circular.Angle] { return e.Median(motion.Up) })},
+
+	{"duration_scatter_share", "Stroke duration: scatter as a share of the duration", "", "stroke", Less, Ratio, AnyView,
+		inTime("stroke duration scatter as a share", func(r *Review) estimate.Value[float64] {
+			return r.relative(r.durationScatter(), motion.Stroke.Duration)
+		})},
+	{"length_scatter_share", "Stroke length: scatter as a share of the length", "", "stroke", Less, Ratio, SameView,
+		func(r *Review) estimate.Value[float64] { return r.relative(r.lengthScatter(), lengthOf) }},
+
+	{"rate_drift_percent_per_minute", "Drift of the rate: faster (+) or slower (-) as the take goes on", "% a minute", "stroke", Neither, Difference, AnyView,
+		ofPace("drift of the rate", func(p *Pace) estimate.Value[float64] { return p.Drift.PerMinute })},
+	{"down_over_up", "Duration of a downstroke over that of an upstroke", "", "stroke", Neither, Ratio, AnyView,
+		ofPace("duration of down- over upstrokes", func(p *Pace) estimate.Value[float64] { return p.Swing.Ratio })},
+	{"grid_drift_percent", "Drift from the metronome: faster (+) or slower (-)", "%", "cycle", Neither, Difference, AnyView,
+		ofPace("drift from the metronome", func(p *Pace) estimate.Value[float64] { return p.Grid.Drift })},
+	{"grid_spread_s", "Scatter of the notes about an even grid", "s", "stroke", Less, Ratio, AnyView,
+		ofPace("scatter about an even grid", func(p *Pace) estimate.Value[float64] { return p.Grid.Spread })},
+	{"grid_offset_s", "Late (+) or early (-) against the metronome", "s", "stroke", Neither, Difference, AnyView,
+		ofPace("offset to the metronome", func(p *Pace) estimate.Value[float64] { return p.Grid.Offset })},
+
+	{"settled_share_first_third", "Settled share of the first third of the take", "", "stroke", More, Share, AnyView,
+		ofHistory("settled share of the first third", func(h *settling.History) estimate.Value[float64] { return h.Thirds[0].Share })},
+	{"settled_share_last_third", "Settled share of the last third of the take", "", "stroke", More, Share, AnyView,
+		ofHistory("settled share of the last third", func(h *settling.History) estimate.Value[float64] { return h.Thirds[2].Share })},
+	{"hold_s", "Length of a settled span, median", "s", "span", More, Ratio, AnyView,
+		ofHistory("length of settled spans", func(h *settling.History) estimate.Value[float64] { return h.HoldLength.Seconds })},
+	{"search_s", "Length of a searching span, median", "s", "span", Less, Ratio, AnyView,
+		ofHistory("length of searching spans", func(h *settling.History) estimate.Value[float64] { return h.SearchLength.Seconds })},
+	{"leaves_per_minute", "How often a settled motion is left, a minute of playing", "1/min", "span", Less, Difference, AnyView,
+		ofHistory("how often a settled motion is left", func(h *settling.History) estimate.Value[float64] {
+			if len(h.Holds) == 0 {
+				return estimate.Missing[float64]("none settled", "how often a settled motion is left", "no span of this take is settled")
+			}
+			return h.LeavesPerMinute
+		})},
+	{"strokes_to_settle", "Strokes from searching to settled, median", "strokes", "span", Neither, Difference, AnyView,
+		ofHistory("strokes from searching to settled", func(h *settling.History) estimate.Value[float64] { return h.OnsetMedian.Strokes })},
+	{"searching_memory", "Searching: likeness of a stroke to the one a cycle before, 0 drawn afresh", "", "stroke", Neither, Difference, AnyView,
+		inTime("likeness of searching strokes", func(r *Review) estimate.Value[float64] {
+			if a := r.Exploring.Absent; a != nil {
+				return estimate.Missing[float64](a.Code, "likeness of searching strokes", a.Why)
+			}
+			return r.Exploring.Memory
+		})},
+
+	{"joint_scatter", "Scatter of angle, timing, length and height together, in tolerances", "tolerances", "stroke", Less, Ratio, SameView,
+		ofJoint("scatter of all quantities together", func(j *variability.Joint) estimate.Value[float64] { return j.Total })},
+	{"joint_dimensions", "Number of ways in which the strokes scatter", "", "stroke", Neither, Difference, SameView,
+		ofJoint("number of ways in which the strokes scatter", func(j *variability.Joint) estimate.Value[float64] { return j.Dimensions })},
 }

@@ -58,8 +58,9 @@ func CorrelationT(a, b []Angle, o Options) Test {
 // permutation keeps blocks of neighbours together, so that it bears the
 // autocorrelation of both; what it tests is that a and b have nothing to do with
 // each other. o.Draws are drawn and the order as it is counts as one more. For a
-// Series the block comes from the products of the two, whichever of four is
-// least like noise: cosine or sine of a with cosine or sine of b.
+// Series the block comes from the autocorrelation of both. Columns in which
+// downstrokes and upstrokes differ go together for that alone: give one kind, or
+// the means of cycles.
 //
 // Pairs of which one is missing (NaN) are left out, their neighbours joined. Fewer
 // than 5 pairs are refused, with code "too-few", and fewer than 12 blocks, if
@@ -150,13 +151,7 @@ func (o Options) associate(what string, x, y [][]float64, statistic func(sum [][
 	if o.Block <= 0 {
 		o.Block = 1
 		if o.Series {
-			for _, u := range x {
-				for _, v := range y {
-					products := centred(u)
-					floats.Mul(products, centred(v))
-					o.Block = max(o.Block, int(math.Ceil(estimate.BlockLength(products))))
-				}
-			}
+			o.Block = pairBlock(x, y)
 		}
 	}
 	blocks := n / o.Block
@@ -209,4 +204,23 @@ func (o Options) associate(what string, x, y [][]float64, statistic func(sum [][
 	t.Least = max(1/tried, 1/math.Gamma(float64(blocks)+1))
 	t.P = max(hits/tried, t.Least)
 	return t
+}
+
+// pairBlock returns the length of block for columns x against columns y. The sum
+// of their products varies as if neighbours were alike by the product of both
+// autocorrelations. The block is the longest that [estimate.BlockLength] gives for
+// a product of two columns, and not below 2(1+r)/(1-r), r being the product of the
+// lag-1 autocorrelations and a standard error of it.
+func pairBlock(x, y [][]float64) int {
+	block := 1.0
+	for _, u := range x {
+		for _, v := range y {
+			u, v := centred(u), centred(v)
+			r := likeness([][]float64{u}) * likeness([][]float64{v})
+			r = min(0.95, r+math.Sqrt((1-r*r)/float64(len(u))))
+			floats.Mul(u, v)
+			block = max(block, estimate.BlockLength(centred(u)), 2*(1+r)/(1-r))
+		}
+	}
+	return int(math.Ceil(block))
 }

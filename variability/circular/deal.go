@@ -3,7 +3,6 @@ package circular
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/combin"
 
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -22,14 +21,17 @@ type deal struct {
 
 // newDeal cuts groups of the given lengths into blocks of about o.Block.
 func newDeal(lengths []int, what string, o Options) (*deal, *Test) {
-	const fewest = 4 // in a group: its scatter is had from its blocks
+	independent := !o.Series && o.Block == 1
+	fewest := 8 // in a group: its scatter is had from its blocks
+	if independent {
+		fewest = 4
+	}
 	d := &deal{o: o}
 	total, small := 0, math.MaxInt
 	for _, n := range lengths {
 		total += n / o.Block
 		small = min(small, n/o.Block)
 	}
-	independent := !o.Series && o.Block == 1
 	if small < fewest || total < estimate.MinBlocks && !independent {
 		t := o.refused("few-blocks", what, "there are %d blocks of %d angles, %d in the smallest group, and it takes %d and %d",
 			total, o.Block, small, estimate.MinBlocks, fewest)
@@ -94,20 +96,4 @@ func (d *deal) p(use string, statistic func(groups [][]int) float64) (p, least f
 	}
 	least = max(1/tried, 1/ways)
 	return max(hits/tried, least), least
-}
-
-// blockOf returns the length of block for series that are put end to end, each
-// about its own mean and in units of its own scatter.
-func blockOf(values [][]float64) int {
-	var all []float64
-	for _, v := range values {
-		mean, sd := stat.PopMeanStdDev(v, nil)
-		for _, x := range v {
-			if x -= mean; sd > 0 {
-				x /= sd
-			}
-			all = append(all, x)
-		}
-	}
-	return max(1, int(math.Ceil(estimate.BlockLength(all))))
 }

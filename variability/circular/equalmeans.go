@@ -12,7 +12,7 @@ import (
 //	difference ± arcsin(t √(V[a]/n[a] + V[b]/n[b]))
 //
 // V is the variance of sin(θ - mean)/R, divisor n-1, or for o.Series its
-// long-run variance, see [estimate.LongRun], and t has the degrees of freedom of
+// long-run variance, and t has the degrees of freedom of
 // Welch and Satterthwaite. Downstrokes and upstrokes differ: give one kind, or
 // the means of cycles. The bounds do not wrap, and are NaN, with Level 0, where
 // the data do not fix a direction well enough.
@@ -39,6 +39,9 @@ func MeanDifference(a, b []Angle, o Options) estimate.Value[Angle] {
 		var square, df float64
 		if o.Series {
 			se, q := seriesError(s)
+			if q == 0 {
+				return v // too short
+			}
 			square, df = se*se, float64(q)
 		} else {
 			sin2, _ := s.about()
@@ -58,58 +61,75 @@ func MeanDifference(a, b []Angle, o Options) estimate.Value[Angle] {
 	return v
 }
 
-// EqualMeans tests whether series of directions, or with o.Axes axes, have the
-// same mean. It asks for no von Mises distribution, no equal scatter, and with
-// o.Series no independence. Statistic is that of Fisher (1993, 5.3.4),
+// EqualMeans tests whether groups of directions, or with o.Axes axes, have the same
+// mean. It asks for no von Mises distribution and no equal scatter. It is built on
+// the statistic of Fisher (1993, 5.3.4),
 //
 //	Y = 2 (Σ w[j] - |Σ w[j] exp(i mean[j])|), w[j] = 1/(squared standard error of mean[j])
 //
-// near chi-squared on k-1 degrees of freedom for k groups. The standard error is
-// taken from the m blocks of neighbouring angles that a series is cut into,
+// near chi-squared on k-1 degrees of freedom for k groups, in two ways.
+//
+// With o.Series the errors are those of [MeanDifference], and Statistic is the F
+// ratio of Welch (1951) with Y for the sum of squares between the groups; DF are its
+// degrees of freedom. For two series it says what that interval says. A series of
+// fewer than 15 angles is refused, with code "too-few".
+//
+// Otherwise, or with o.Block, Statistic is Y, with an error from the m blocks of
+// neighbouring angles that a group is cut into, single angles if o.Block is 0,
 //
 //	(m/(m-1)) Σ (sum of sin(θ - mean) over a block)²/(nR)²
 //
-// and P from dealing all blocks out again, as many to each series as it had,
-// which a statistic in units of its own error bears also where the series
-// scatter unequally (Janssen 1997; Chung and Romano 2013). Two series with no
-// more than o.Draws+1 deals have them all tried; otherwise o.Draws are drawn,
-// and the series as they are count as one more. P is never below what the number
-// of deals allows.
+// and P from dealing all blocks out again, as many to each group as it had, which a
+// statistic in units of its own error bears also where the groups scatter unequally
+// (Janssen 1997; Chung and Romano 2013). Two groups with no more than o.Draws+1
+// deals have them all tried; otherwise o.Draws are drawn, and the groups as they
+// are count as one more. P is never below what the number of deals allows. Blocks
+// above 1 have to be longer than neighbours stay alike; fewer than 12 in all, or
+// eight in a group, are refused, with code "few-blocks". Of single angles a group
+// needs four.
 //
-// With o.Series the block comes from the autocorrelation of sin(θ - mean),
-// without it is 1. Downstrokes and upstrokes differ: give one kind, or the means
-// of cycles. Fewer than 12 blocks in all, or four in a series, are refused,
-// with code "few-blocks"; independent angles need four in a group only. What
-// [MeanDifference] refuses is refused here.
+// Downstrokes and upstrokes differ: give one kind, or the means of cycles. Angles
+// that cancel each other are refused, with code "no-direction".
 //
 // # References
 //
-//   - A. Janssen (1997), Studentized permutation tests for non-i.i.d.
-//     hypotheses. Stat. Probab. Lett. 36, 9-21.
 //   - E. Chung and J. P. Romano (2013), Exact and asymptotically robust
 //     permutation tests. Ann. Stat. 41, 484-507.
-func EqualMeans(series [][]Angle, o Options) Test {
+//   - A. Janssen (1997), Studentized permutation tests for non-i.i.d.
+//     hypotheses. Stat. Probab. Lett. 36, 9-21.
+//   - B. L. Welch (1951), On the comparison of several mean values: an
+//     alternative approach. Biometrika 38, 330-336.
+func EqualMeans(groups [][]Angle, o Options) Test {
 	const what = "test of equal means"
 	o = o.filled()
-	of, n, refusal := grouped(series, what, o)
-	if refusal != nil {
-		return *refusal
-	}
-	if o.Block <= 0 {
-		o.Block = 1
-		if o.Series {
-			terms := make([][]float64, len(of))
-			for j, s := range of {
-				terms[j] = s.terms()
-			}
-			o.Block = blockOf(terms)
-		}
-	}
-	d, refusal := newDeal(lengths(of), what, o)
+	of, n, refusal := grouped(groups, what, o)
 	if refusal != nil {
 		return *refusal
 	}
 	t := Test{N: int(n), Options: o}
+	if o.Series && o.Block <= 0 {
+		squares, dfs := make([]float64, len(of)), make([]float64, len(of))
+		var all, x, y float64
+		for j, s := range of {
+			se, df := seriesError(s)
+			if df == 0 {
+				return o.refused("too-few", what, "series %d has %v angles, too few to tell how alike neighbours are; it takes %d", j+1, s.n, fewest)
+			}
+			squares[j], dfs[j] = math.Max(se*se, certain), float64(df)
+			sin, cos := math.Sincos(s.mean)
+			all += 1 / squares[j]
+			x += cos / squares[j]
+			y += sin / squares[j]
+		}
+		t.Statistic, t.DF, t.P = welch(2*(all-math.Hypot(x, y)), squares, dfs)
+		return t
+	}
+	o.Block = max(1, o.Block)
+	d, refusal := newDeal(lengths(of), what, o)
+	if refusal != nil {
+		return *refusal
+	}
+	t.Options = o
 	y := d.apart(of)
 	t.P, t.Least = d.p("equal means", y)
 	own := make([][]int, len(of))
@@ -119,6 +139,10 @@ func EqualMeans(series [][]Angle, o Options) Test {
 	t.Statistic = y(own)
 	return t
 }
+
+// certain is the squared error, in radians, below which a mean is as good as known:
+// it keeps the weights finite where a group does not scatter.
+const certain = 1e-24
 
 // apart returns Fisher's Y of groups of blocks of the samples.
 func (d *deal) apart(of []sample) func(groups [][]int) float64 {
@@ -149,7 +173,7 @@ func (d *deal) apart(of []sample) func(groups [][]int) float64 {
 				squares += e * e
 			}
 			m := float64(len(g))
-			w := r * r * (m - 1) / m / math.Max(squares, 1e-24*r*r) // no scatter: as good as certain
+			w := 1 / math.Max(m/(m-1)*squares/(r*r), certain)
 			all += w
 			x += w * c
 			y += w * s

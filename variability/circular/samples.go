@@ -74,15 +74,15 @@ func WatsonWilliams(groups [][]Angle, o Options) Test {
 //
 //	F = Σ n[j] (d̄[j] - d̄)²/(k-1) · (N-k)/ΣΣ (d[i][j] - d̄[j])²
 //
-// with P from F on k-1 and N-k degrees of freedom, or with o.Series or o.Block
-// from dealing out blocks of d anew, as in [EqualMeans]. A concentration below
-// κ = 1 in a group spreads d over all it can be, which is said in Doubt, with
-// code "low-concentration".
+// with P from F on k-1 and N-k degrees of freedom. With o.Block P comes from dealing
+// out blocks of d anew, with what [EqualMeans] says of that; with o.Series alone,
+// Statistic is the F ratio of Welch (1951) of the means of d with their long-run
+// variances. A concentration below κ = 1 in a group spreads d over all it can be,
+// which is said in Doubt, with code "low-concentration".
 //
 // Missing angles (NaN) are left out. Fewer than two groups, a group of fewer
-// than five angles, are refused, with code "too-few", and fewer than 12 blocks,
-// or three in a group, with code "few-blocks". Where no d differs in its group
-// the test is absent, with code "undefined".
+// than five angles, a series of fewer than 15, are refused, with code "too-few".
+// Where no d differs in its group the test is absent, with code "undefined".
 func EqualConcentration(groups [][]Angle, o Options) Test {
 	const what, least = "test of equal concentration", 5
 	o = o.filled()
@@ -108,17 +108,32 @@ func EqualConcentration(groups [][]Angle, o Options) Test {
 	if math.IsNaN(t.Statistic) {
 		return o.refused("undefined", what, "in each group all angles lie equally far from the mean")
 	}
-	if o.Series || o.Block > 0 {
-		if o.Block <= 0 {
-			o.Block = blockOf(d)
-		}
+	switch {
+	case o.Block > 0:
 		deal, refusal := newDeal(lengths(of), what, o)
 		if refusal != nil {
 			return *refusal
 		}
 		t.DF = [2]float64{}
 		t.P, t.Least = deal.p("equal concentration", deal.between(d))
-	} else {
+	case o.Series:
+		squares, dfs := make([]float64, len(d)), make([]float64, len(d))
+		var all, weighted, between float64
+		for j, x := range d {
+			variance, df := longRun(x)
+			if df == 0 {
+				return o.refused("too-few", what, "series %d has %d angles, too few to tell how alike neighbours are; it takes %d", j+1, len(x), fewest)
+			}
+			squares[j], dfs[j] = math.Max(variance/of[j].n, certain), float64(df)
+			all += 1 / squares[j]
+			weighted += stat.Mean(x, nil) / squares[j]
+		}
+		for j, x := range d {
+			m := stat.Mean(x, nil) - weighted/all
+			between += m * m / squares[j]
+		}
+		t.Statistic, t.DF, t.P = welch(between, squares, dfs)
+	default:
 		t.P = distuv.F{D1: k - 1, D2: n - k}.Survival(t.Statistic)
 	}
 	t.Options = o

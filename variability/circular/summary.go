@@ -59,7 +59,8 @@ const nowhere = 1e-9
 //	mean ± arccos √((n² - (n² - n²R²) exp(X/n))/(n²R²)), R > 0.9
 //
 // With Options.Series the variance δ of sin(θ - mean)/R is replaced by its
-// long-run variance and z by Student's t, see [estimate.LongRun], for any n.
+// long-run variance and z by Student's t, as the package comment says, from 15
+// angles on.
 // Where the data do not fix a direction well enough for the formula, the
 // bounds are NaN and Level is 0.
 //
@@ -76,6 +77,9 @@ const nowhere = 1e-9
 // against (0, 0), with V their long-run covariance on q degrees of freedom:
 //
 //	n (C, S) V⁻¹ (C, S)ᵀ (q-1)/(2q) against F on 2 and q-1
+//
+// and NaN below 15 angles, and below 100 if neighbours are so alike (a lag-1
+// autocorrelation above 0.5) that they say too little.
 //
 // Special cases are: without any angle, or R within 1e-9 of 0, the mean is
 // absent with its reason and R, Variance, SD, Kappa and RayleighP are what the

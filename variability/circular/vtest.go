@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
-
-	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // VTest tests whether angles gather about a direction mu that was known
@@ -22,7 +20,7 @@ import (
 //
 // It is good to 1e-12 from 5 angles on, to 1e-6 below; a P under 1e-13 is given
 // as that. With o.Series, Statistic is the Student statistic of the mean of
-// cos(θ - mu) with its long-run variance, see [estimate.LongRun].
+// cos(θ - mu) with its long-run variance.
 //
 // A mu chosen after looking at the angles makes P too small; use RayleighP of
 // [Directional] then. A large P does not mean that there is no direction: it
@@ -47,9 +45,9 @@ func VTest(angles []Angle, mu Angle, o Options) Test {
 	}
 	t := Test{N: len(theta), Options: o}
 	if o.Series {
-		variance, df := estimate.LongRun(cos)
+		variance, df := longRun(cos)
 		if df == 0 {
-			return o.refused("too-few", what, "one angle says nothing of how a series varies")
+			return o.refused("too-few", what, "a series of %v angles is too short to tell how alike neighbours are; it takes %d", n, fewest)
 		}
 		t.Statistic, t.DF[0] = over(v/n, math.Sqrt(variance/n)), float64(df)
 		t.P = distuv.StudentsT{Sigma: 1, Nu: t.DF[0]}.Survival(t.Statistic)

@@ -1,0 +1,285 @@
+// Command cohort measures the takes of a study: it reads a list of takes, reviews
+// each, and writes a folder with tidy rows, a codebook, the log of what is left
+// out, the answers to the questions of the study's plan, and a page. Without a
+// list it makes up a small study.
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"syscall"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/motion/cohort"
+	"github.com/plectrace/plectrace/motion/progress"
+	"github.com/plectrace/plectrace/motion/review"
+)
+
+var program = cli.Program{
+	Name: "cohort",
+	Does: "Measures the takes of a study of many players: reads a list of takes, reviews each, and writes a folder with tidy rows for a statistics program, a codebook, a log of the takes that are left out and why, the answers to the study's questions, and a page. Without TAKES it makes up a small study and shows what comes of it.",
+	Usage: []string{
+		"[flags] [TAKES.csv]",
+		"-rows [flags] [TAKES.csv]      print the rows of the takes, for another program to gather",
+		"-from-rows [flags] ROWS.csv    gather rows that were printed so",
+		"-write-plan FILE               write a starter for the plan",
+	},
+	Examples: []string{
+		"",
+		"-plan plan.json -out study takes.csv",
+		"-rows takes.csv > rows.csv",
+		"-from-rows -plan plan.json -out study rows.csv",
+	},
+	Groups: []cli.Group{
+		{Title: "What to write, and where:", Flags: []string{"out", "force", "rows", "header", "no-header", "key", "write-plan"}},
+		{Title: "What to read:", Flags: []string{"plan", "settings", "folder", "columns", "from-rows"}},
+		{Title: "How to run:", Flags: []string{"workers", "quiet"}},
+	},
+	Notes: []string{
+		"TAKES.csv has a header and a line for each take: player (a code, not a name), date, session, take, file, setup, stopped_by, grip, comfort (good, tired or pain), and any further columns, which the rows repeat. Files are relative to the list. Beside each export lie its settings, NAME.take.json for NAME.csv; -settings serves those that have none.",
+		"A file that cannot be read, and a take that cannot be measured, is left out and logged with the reason; the others go on.",
+		"The plan is written before the data are seen. It names the one question of the study (primary), further ones that count as exploratory, which takes tell what (windows), a column that groups players (cluster), and what is left out (exclusions). Its digest stands in what is written.",
+		"With -rows the program is one step of a larger job: it reads a list of takes from TAKES.csv, or from standard input with -columns naming what stands in its lines, and prints rows. Nothing is left out then; -from-rows does that, and needs the rows of a take together.",
+		"Fast repeated motion can hurt. Stop at pain, numbness or tingling, rest, and see a clinician if it stays. Nothing here is medical advice.",
+	},
+	Samples: []cli.Sample{
+		{Title: "A list of takes:", Text: "player,date,session,take,file,setup,stopped_by,grip,comfort,class\nP01,2026-01-12,,1,p01/jan12-1.csv,class-a,timer,flat,good,monday\n"},
+		{Title: "A plan:", Text: samplePlan},
+	},
+}
+
+const samplePlan = `{
+  "schema": "plectrace/plan/1",
+  "title": "Evening class, first term",
+  "primary": {"predictor": "duration_scatter", "outcome": "settled_share"},
+  "exploratory": [{"predictor": "duration_scatter", "outcome": "settled_notes_per_second"}],
+  "windows": {"unit": "day", "early": 2, "baseline": 2, "late": 2},
+  "margin": 0.3
+}
+`
+
+func main() { cli.Main(program, run) }
+
+// run is the program: args are those of the command line, without its name.
+func run(args []string, out io.Writer) error {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return study(ctx, args, os.Stdin, out, os.Stderr)
+}
+
+// flags are those of the command line.
+type flags struct {
+	out, plan, settings, folder, columns, writePlan     string
+	force, rows, fromRows, header, noHeader, key, quiet bool
+	workers                                             int
+}
+
+// study runs the program until it is done or ctx is.
+func study(ctx context.Context, args []string, in io.Reader, out, status io.Writer) error {
+	var f flags
+	s := program.Flags()
+	s.StringVar(&f.out, "out", "cohort-out", "write to `FOLDER`, which the program makes")
+	s.BoolVar(&f.force, "force", false, "replace what the program wrote before")
+	s.StringVar(&f.plan, "plan", "", "read the plan of the study from `FILE`")
+	s.StringVar(&f.writePlan, "write-plan", "", "only write a starter for the plan to `FILE`")
+	s.StringVar(&f.settings, "settings", "", "settings for the exports that have none beside them, from `FILE`")
+	s.StringVar(&f.folder, "folder", "", "look for the exports in `FOLDER`; otherwise in that of the list")
+	s.StringVar(&f.columns, "columns", "", "the list has no header; its `COLUMNS`, joined by commas, are these")
+	s.BoolVar(&f.rows, "rows", false, "only print the rows of the takes")
+	s.BoolVar(&f.noHeader, "no-header", false, "with -rows: leave the header out")
+	s.BoolVar(&f.header, "header", false, "with -rows: print the header of the rows and no more; a list without a header needs -columns")
+	s.BoolVar(&f.key, "key", false, "with -rows: begin each line with the player and a tab, and leave the header out")
+	s.BoolVar(&f.fromRows, "from-rows", false, "read rows instead of takes")
+	s.IntVar(&f.workers, "workers", 0, "measure `NUMBER` takes at a time; otherwise one for each processor")
+	s.BoolVar(&f.quiet, "quiet", false, "show no progress")
+	rest, err := program.Parse(s, args, out)
+	if err != nil {
+		return err
+	}
+	switch {
+	case len(rest) > 1:
+		return cli.Usage(fmt.Errorf("%d files given", len(rest)), "give one")
+	case f.rows && f.fromRows:
+		return cli.Usage(errors.New("-rows and -from-rows are given together"), "print rows first, then gather them")
+	case f.fromRows && len(rest) == 0:
+		return cli.Usage(errors.New("no file of rows is given"), "name one that -rows printed, or - for standard input")
+	case f.workers < 0:
+		return cli.Usage(fmt.Errorf("-workers is %d", f.workers), "give 1 or more, or leave it out")
+	case (f.header || f.noHeader || f.key) && !f.rows:
+		return cli.Usage(errors.New("-header, -no-header and -key go with -rows"), "add -rows, or leave them out")
+	case f.header && len(rest) == 0 && f.columns == "":
+		return cli.Usage(errors.New("-header is given without a list of takes"), "name the list, or its columns with -columns")
+	}
+	if f.workers == 0 {
+		f.workers = runtime.GOMAXPROCS(0)
+	}
+	if f.quiet || !terminal(status) {
+		status = nil
+	}
+	if f.writePlan != "" {
+		return writePlan(f, out)
+	}
+	o, plan, err := f.read()
+	if err != nil {
+		return err
+	}
+	switch {
+	case f.fromRows:
+		return gather(ctx, f, rest[0], plan, in, out)
+	case len(rest) == 0 && !f.rows && f.columns == "":
+		return demo(ctx, f, plan, out, status)
+	}
+	if f.header {
+		in = strings.NewReader("") // the columns say it all
+	}
+	name := "-"
+	if len(rest) > 0 {
+		name = rest[0]
+	}
+	roster, err := f.list(name, in)
+	if err != nil {
+		return err
+	}
+	if f.header {
+		rows, err := cohort.NewRowWriter(out, roster.Columns, false)
+		if err != nil {
+			return input(err)
+		}
+		return rows.Flush()
+	}
+	j := job{f: f, roster: roster, open: f.opener(name), options: o, plan: plan, list: name}
+	if f.rows {
+		return j.print(ctx, out, status)
+	}
+	return j.run(ctx, out, status)
+}
+
+// read reads the plan and the settings that the flags name.
+func (f *flags) read() (cohort.Options, cohort.Plan, error) {
+	var o cohort.Options
+	var plan cohort.Plan
+	if f.plan != "" {
+		data, err := cli.ReadFile(f.plan, "plan", "check the name, or write a starter with -write-plan")
+		if err != nil {
+			return o, plan, err
+		}
+		if plan, err = cohort.ParsePlan(strings.NewReader(string(data))); err != nil {
+			return o, plan, cli.Input(fmt.Errorf("%s: %w", f.plan, err), "correct the plan; -write-plan writes a starter to compare it with")
+		}
+	}
+	if f.settings != "" {
+		data, err := cli.ReadFile(f.settings, "settings", "check the name given with -settings")
+		if err != nil {
+			return o, plan, err
+		}
+		s, err := review.ParseSetup(strings.NewReader(string(data)))
+		if err != nil {
+			return o, plan, cli.Input(fmt.Errorf("%s: %w", f.settings, err), "correct the settings file")
+		}
+		o.Setup = &s
+	}
+	return o, plan, nil
+}
+
+// list reads the list of takes from a file, or from standard input for "-".
+func (f *flags) list(name string, in io.Reader) (progress.Roster, error) {
+	shown := name
+	if name == "-" {
+		shown = "standard input"
+	} else {
+		file, err := os.Open(name)
+		if err != nil {
+			_, err := cli.ReadFile(name, "list of takes", "check the name and the folder")
+			return progress.Roster{}, err
+		}
+		defer file.Close()
+		in = file
+	}
+	if f.columns != "" {
+		data, err := io.ReadAll(in)
+		if err != nil {
+			return progress.Roster{}, cli.Input(fmt.Errorf("cannot read %s: %w", shown, cause(err)), "check the list of takes")
+		}
+		nothing := len(bytes.TrimSpace(data)) == 0
+		if nothing { // a step of a larger job may have nothing to do
+			data = oneTake(f.columns)
+		}
+		in = io.MultiReader(strings.NewReader(f.columns+"\n"), bytes.NewReader(data))
+		roster, err := progress.ReadRoster(in, shown)
+		if nothing {
+			roster.Takes, roster.Notes = nil, nil
+		}
+		return roster, input(err)
+	}
+	roster, err := progress.ReadRoster(in, shown)
+	return roster, input(err)
+}
+
+// oneTake is a line of no meaning for a list with these columns: what a list may
+// hold is known to its reader alone.
+func oneTake(columns string) []byte {
+	names := strings.Split(columns, ",")
+	for i, name := range names {
+		switch strings.ToLower(strings.TrimSpace(name)) {
+		case "date", "comfort":
+			names[i] = ""
+		default:
+			names[i] = "1"
+		}
+	}
+	return []byte(strings.Join(names, ",") + "\n")
+}
+
+// opener opens the files that a list names.
+func (f *flags) opener(list string) func(string) (io.ReadCloser, error) {
+	folder := f.folder
+	if folder == "" && list != "-" {
+		folder = filepath.Dir(list)
+	}
+	return func(name string) (io.ReadCloser, error) {
+		name = filepath.FromSlash(name)
+		if !filepath.IsAbs(name) {
+			name = filepath.Join(folder, name)
+		}
+		if info, err := os.Stat(name); err == nil && info.IsDir() {
+			return nil, errors.New("it is a folder")
+		}
+		return os.Open(name)
+	}
+}
+
+// writePlan writes a starter for the plan.
+func writePlan(f flags, out io.Writer) error {
+	plan, err := cohort.ParsePlan(strings.NewReader(samplePlan))
+	if err != nil {
+		return err
+	}
+	data, err := plan.JSON()
+	if err != nil {
+		return err
+	}
+	if err := cli.WriteFile(f.writePlan, data, f.force); err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "Written: %s. Change it to the questions of your study before you look at any data, and keep it.\n", f.writePlan)
+	return nil
+}
+
+// terminal reports whether w is one.
+func terminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&fs.ModeCharDevice != 0
+}

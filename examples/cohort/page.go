@@ -1,0 +1,313 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/motion/cohort"
+	"github.com/plectrace/plectrace/motion/cycle"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// page is the study for a reader.
+func (j *job) page(s *cohort.Study, groups []cohort.Group, associations []cohort.Association) *notebook.Doc {
+	plan := s.Plan()
+	title := plan.Title
+	if title == "" {
+		title = "Study of many players"
+	}
+	d := notebook.New(title)
+	d.Lead = fmt.Sprintf("%s, %s, plan %s", count(s.Players(), "player"), count(kept(s), "take"), plan.Digest())
+	if j.lead != "" {
+		d.Section("What this is").Text(j.lead)
+	}
+	if n := painful(s); n > 0 {
+		d.Section("Players first").Caution(fmt.Sprintf("In %s a player felt pain", count(n, "take")),
+			"These takes are left out of the numbers. Stop, rest, and see a clinician if it stays or returns. They stand in exclusions.csv with the rule \"pain\": speak with the players before anything else.")
+	}
+	flow(d.Section("Takes in, takes left out"), s)
+	if len(associations) > 0 {
+		answers(d.Section("Early variability against later change"), s, associations)
+	}
+	summaries(d.Section("The measures over players"), groups)
+	d.Section("How to go on").List(
+		"rows.csv has one measurement a line, for a statistics program. In a mixed model the player is a random effect, and the session within the player; the class too, where players were drawn in classes.",
+		"codebook.csv says what each measure is, groups.csv and associations.csv hold what stands here with more digits, and exclusions.csv names every take that is left out.",
+		fmt.Sprintf("plan.json is the plan with every default written out. Its digest is %s; written down before the data were seen, it shows that the plan has not changed.", plan.Digest()),
+	)
+	d.Section("Take care").Caution("Fast repeated motion can hurt",
+		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
+		"An association over players says nothing of one player, and no cause. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	return d
+}
+
+// flow tells how many takes each rule left out.
+func flow(s *notebook.Section, study *cohort.Study) {
+	t := notebook.Table{
+		Caption: "Each take is left out by the first rule that it breaks, in this order. The thresholds are common practice unless the plan says otherwise.",
+		Head:    []string{"Rule", "Left out", "Left"},
+		Numeric: []bool{false, true, true},
+	}
+	for _, step := range study.Flow() {
+		t.Rows = append(t.Rows, []string{upper(step.Why), strconv.Itoa(step.Out), strconv.Itoa(step.Left)})
+	}
+	t.Rows[0][1] = ""
+	s.Table(t)
+	s.List(study.Notes()...)
+}
+
+// answers is the part on the questions of the plan.
+func answers(s *notebook.Section, study *cohort.Study, list []cohort.Association) {
+	w := study.Plan().Windows
+	s.Text(fmt.Sprintf("The predictor comes from the first %d %ss of a player, the baseline of the outcome from the next %d, where it ends from the last %d. They share no take, so that the luck of one take cannot make an association. What takes of one player differ by is taken out, and players are compared at equal baseline.",
+		w.Early, w.Unit, w.Baseline, w.Late))
+	if !list[0].Primary {
+		s.Text("No plan named one question beforehand, so all of this is exploratory: it can suggest a question for another study, and settles none.")
+	}
+	for _, a := range list {
+		kind := "exploratory"
+		if a.Primary {
+			kind = "the primary question"
+		}
+		s.Heading(fmt.Sprintf("%s, and the later change of: %s (%s)", titleOf(a.Predictor), lower(titleOf(a.Outcome)), kind))
+		s.Text(verdict(a))
+		t := notebook.Table{
+			Caption: fmt.Sprintf("%s; %s left out for too few %ss.", count(a.Players, "player"), count(a.Short, "player"), w.Unit),
+			Head:    []string{"What", "Value", "Interval"},
+			Numeric: []bool{false, true, true},
+		}
+		if a.Zeros > 0 {
+			t.Caption += fmt.Sprintf(" %s left out for a scatter below the noise.", count(a.Zeros, "take"))
+		}
+		for _, q := range []struct {
+			what string
+			v    estimate.Value[float64]
+		}{
+			{slopeOf(a), a.Slope},
+			{"Partial correlation, error taken out", a.Partial},
+			{"Partial correlation as measured", a.Observed},
+			{"The same of ranks", a.Rank},
+			{"Reliability of the predictor", a.PredictorReliability},
+			{"Reliability of the baseline", a.BaselineReliability},
+			{"Reliability of the late outcome", a.LateReliability},
+		} {
+			t.Rows = append(t.Rows, []string{q.what, value(q.v), interval(q.v)})
+		}
+		s.Table(t)
+	}
+}
+
+// verdict says what an answer comes to.
+func verdict(a cohort.Association) string {
+	if !a.Slope.Known() {
+		if a.Slope.Absent == nil {
+			return "Not estimated."
+		}
+		return "It cannot be said: " + a.Slope.Absent.Why + "."
+	}
+	direction := "more"
+	if a.Slope.Value < 0 {
+		direction = "less"
+	}
+	var text string
+	p := fmt.Sprintf("p = %s", probability(a.P))
+	if !a.Primary {
+		p += fmt.Sprintf(", %s adjusted for the number of exploratory questions", probability(a.Adjusted))
+	}
+	if a.Adjusted < 0.05 {
+		text = fmt.Sprintf("At equal baseline, players with a greater predictor changed %s (%s). That is an association over players, not a cause.", direction, p)
+	} else {
+		text = fmt.Sprintf("An association is not shown (%s). That does not show that there is none: see the interval.", p)
+	}
+	if a.Margin > 0 {
+		switch a.Answer {
+		case cycle.Inside:
+			text += fmt.Sprintf(" The partial correlation lies inside the margin of %g.", a.Margin)
+		case cycle.Outside:
+			text += fmt.Sprintf(" The partial correlation lies outside the margin of %g.", a.Margin)
+		default:
+			text += fmt.Sprintf(" Whether the partial correlation lies inside the margin of %g cannot be said.", a.Margin)
+		}
+	}
+	return text
+}
+
+// slopeOf says what a slope is per, by the scales of the measures.
+func slopeOf(a cohort.Association) string {
+	what := "Change of the outcome"
+	if scaleOf(a.Outcome) == review.Ratio {
+		what += "'s logarithm"
+	}
+	if scaleOf(a.Predictor) == review.Ratio {
+		return what + " for a predictor twice as great"
+	}
+	return what + " for a predictor greater by 1"
+}
+
+// summaries is the table of the measures over players.
+func summaries(s *notebook.Section, groups []cohort.Group) {
+	centres := notebook.Table{
+		Caption: "Median over players of what is typical of each: players are the units, not takes.",
+		Head:    []string{"Measure", "Players", "Median", "Interval"},
+		Numeric: []bool{false, true, true, true},
+	}
+	spreads := notebook.Table{
+		Caption: "How much players differ, and the takes of one: standard deviations, in % those of the logarithm. ICC is the share of the variance of single takes that lies between players.",
+		Head:    []string{"Measure", "Between", "Within", "ICC"},
+		Numeric: []bool{false, true, true, true},
+	}
+	reasons := map[string][]string{}
+	var order []string
+	for _, g := range groups {
+		title := titleOf(g.Measure)
+		if !g.Centre.Known() {
+			if g.Centre.Absent != nil && g.Centre.Absent.Code != "none" {
+				why := g.Centre.Absent.Why
+				if reasons[why] == nil {
+					order = append(order, why)
+				}
+				reasons[why] = append(reasons[why], lower(title))
+			}
+			continue
+		}
+		between, within := digits(g.Between), digits(g.Within)
+		if scaleOf(g.Measure) == review.Ratio {
+			between, within = percent(g.Between), percent(g.Within)
+		}
+		centres.Rows = append(centres.Rows, []string{title, strconv.Itoa(g.Players), value(g.Centre), interval(g.Centre)})
+		spreads.Rows = append(spreads.Rows, []string{title, between, within, value(g.ICC)})
+	}
+	if len(centres.Rows) == 0 {
+		s.Text("No measure could be had.")
+	} else {
+		s.Table(centres)
+		s.Table(spreads)
+	}
+	var items []string
+	for _, why := range order {
+		items = append(items, fmt.Sprintf("%s: %s.", upper(why), strings.Join(reasons[why], "; ")))
+	}
+	s.List(items...)
+}
+
+// summary is the study in a few lines.
+func summary(s *cohort.Study) []string {
+	steps := s.Flow()
+	lines := []string{fmt.Sprintf("%s of %d kept, from %s; %d left out%s.", count(kept(s), "take"), steps[0].Left, count(s.Players(), "player"), steps[0].Left-kept(s), byRule(steps))}
+	if n := painful(s); n > 0 {
+		lines = append(lines, fmt.Sprintf("In %s a player felt pain: stop, rest, and see a clinician if it stays. Speak with the players first.", count(n, "take")))
+	}
+	lines = append(lines, s.Notes()...)
+	for _, a := range s.Associations() {
+		if a.Primary {
+			lines = append(lines, fmt.Sprintf("Primary question, %s against the later change of %s: %s", a.Predictor, a.Outcome, verdict(a)))
+		}
+	}
+	return lines
+}
+
+func byRule(steps []cohort.Step) string {
+	var parts []string
+	for _, step := range steps[1:] {
+		if step.Out > 0 {
+			parts = append(parts, fmt.Sprintf("%s %d", step.Rule, step.Out))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(parts, ", ") + ")"
+}
+
+func kept(s *cohort.Study) int {
+	steps := s.Flow()
+	return steps[len(steps)-1].Left
+}
+
+// painful is the number of takes left out for pain.
+func painful(s *cohort.Study) int {
+	for _, step := range s.Flow() {
+		if step.Rule == "pain" {
+			return step.Out
+		}
+	}
+	return 0
+}
+
+var byName = func() map[string]review.Measure {
+	m := map[string]review.Measure{}
+	for _, x := range review.Measures() {
+		m[x.Name] = x
+	}
+	return m
+}()
+
+func titleOf(name string) string { return byName[name].Title }
+
+func scaleOf(name string) review.Scale { return byName[name].Scale }
+
+func value(v estimate.Value[float64]) string {
+	if !v.Known() {
+		return "not known"
+	}
+	return digits(v.Value)
+}
+
+func interval(v estimate.Value[float64]) string {
+	if !v.Known() || math.IsNaN(v.Low) || math.IsNaN(v.High) {
+		return ""
+	}
+	return digits(v.Low) + " to " + digits(v.High)
+}
+
+// digits is a number of three significant digits, nothing for NaN.
+func digits(x float64) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	s := strconv.FormatFloat(x, 'g', 3, 64)
+	if f, err := strconv.ParseFloat(s, 64); err == nil && math.Abs(f) < 1e6 && (f == 0 || math.Abs(f) >= 1e-4) {
+		return strconv.FormatFloat(f, 'f', -1, 64)
+	}
+	return s
+}
+
+func percent(x float64) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	return digits(100*x) + " %"
+}
+
+// probability is one of two significant digits.
+func probability(p float64) string {
+	if p < 0.0001 {
+		return "less than 0.0001"
+	}
+	return strconv.FormatFloat(p, 'g', 2, 64)
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+func lower(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}

@@ -1,0 +1,205 @@
+package advice_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/plectrace/plectrace/motion/advice"
+	"github.com/plectrace/plectrace/motion/progress"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// summary is one with the given measures, value, low and high each; all others
+// are absent.
+func summary(values map[string][3]float64) *review.Summary {
+	s := &review.Summary{Unit: "mm", Setup: "desk", Digest: "0"}
+	for _, m := range review.Measures() {
+		x, ok := values[m.Name]
+		if !ok {
+			s.Values = append(s.Values, estimate.Missing[float64]("none", m.Title, "it was not tracked"))
+			continue
+		}
+		s.Values = append(s.Values, estimate.Value[float64]{Value: x[0], Low: x[1], High: x[2], Level: 0.95, N: 100})
+	}
+	return s
+}
+
+func keys(items []advice.Item) (k []string) {
+	for _, i := range items {
+		k = append(k, i.Key)
+	}
+	return k
+}
+
+func TestAdvise(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		name   string
+		values map[string][3]float64
+		task   advice.Task
+		work   []string
+		holds  string
+	}{
+		{"nothing measured", nil, advice.OneString, nil, ""},
+		{"misses beyond the threshold", map[string][3]float64{"missed_share": {.12, .08, .17}}, advice.OneString, []string{"missed strings"}, ""},
+		{"misses, interval over the threshold", map[string][3]float64{"missed_share": {.08, .03, .17}}, advice.OneString, nil, ""},
+		{"misses, no interval", map[string][3]float64{"missed_share": {.3, nan, nan}}, advice.OneString, nil, ""},
+		{"a path among the strings, one string", map[string][3]float64{"height_after_down": {-2, -3, -1}, "height_after_up": {-2, -3, -1}}, advice.OneString, nil, ""},
+		{"the same, changing strings", map[string][3]float64{"height_after_down": {-2, -3, -1}, "height_after_up": {-2, -3, -1}}, advice.ChangingStrings, []string{"no turn clears"}, ""},
+		{"the same, task not said", map[string][3]float64{"height_after_down": {-2, -3, -1}, "height_after_up": {-2, -3, -1}}, advice.TaskUnknown, nil, ""},
+		{"one turn clears", map[string][3]float64{"height_after_down": {2, 1, 3}, "height_after_up": {-2, -3, -1}}, advice.ChangingStrings, nil, "clears after downstrokes"},
+		{"one thing holds, one does not", map[string][3]float64{"missed_share": {.01, 0, .015}, "duration_scatter_share": {.22, .19, .25}}, advice.OneString, []string{"rough timing"}, "missed strings"},
+		{"three things, two are told", map[string][3]float64{"missed_share": {.12, .08, .17}, "duration_scatter_share": {.22, .19, .25}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"missed strings", "rough timing"}, ""},
+		{"two of one topic are one", map[string][3]float64{"follow_through_down": {9, 8, 10}, "follow_through_up": {9, 8, 10}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"far past, downstrokes", "uneven attack"}, ""},
+	} {
+		a := advice.Default().Advise(advice.Evidence{Take: summary(c.values), Task: c.task})
+		if got := keys(a.Work); !slices.Equal(got, c.work) {
+			t.Errorf("%s: work on %q, want %q", c.name, got, c.work)
+		}
+		holds := ""
+		if a.Holds != nil {
+			holds = a.Holds.Key
+		}
+		if holds != c.holds {
+			t.Errorf("%s: %q holds, want %q", c.name, holds, c.holds)
+		}
+		for _, i := range a.Work {
+			if strings.ContainsAny(i.Text, "{}") || i.Source == "" || !i.OneTake {
+				t.Errorf("%s: item %+v", c.name, i)
+			}
+		}
+		if a.Stop != nil {
+			t.Errorf("%s: stop %q", c.name, a.Stop)
+		}
+	}
+}
+
+// What cannot be judged is listed with its reason, not taken to hold.
+func TestUnsaid(t *testing.T) {
+	a := advice.Default().Advise(advice.Evidence{Take: summary(nil)})
+	why := map[string]string{}
+	for _, u := range a.Unsaid {
+		why[u.Key] = u.Why
+	}
+	for _, r := range advice.Default().Rules {
+		if why[r.Key] == "" {
+			t.Errorf("%s: not judged, and no reason", r.Key)
+		}
+	}
+	s := summary(map[string][3]float64{"follow_through_down": {60, 50, 70}})
+	s.Unit = "px"
+	a = advice.Default().Advise(advice.Evidence{Take: s, Task: advice.OneString})
+	if len(a.Work) != 0 || !slices.ContainsFunc(a.Unsaid, func(u advice.Unsaid) bool {
+		return u.Key == "far past, downstrokes" && strings.Contains(u.Why, "px")
+	}) {
+		t.Errorf("pixels are held against millimetres: %+v", a)
+	}
+}
+
+// Pain leaves nothing else, whatever the numbers say.
+func TestPain(t *testing.T) {
+	bad := summary(map[string][3]float64{"missed_share": {.5, .4, .6}, "settled_share": {.9, .8, .95}})
+	a := advice.Default().Advise(advice.Evidence{Take: bad, Comfort: progress.ComfortPain})
+	if len(a.Stop) == 0 || a.Work != nil || a.Holds != nil || a.Notes != nil || a.Unsaid != nil {
+		t.Errorf("%+v", a)
+	}
+	all := strings.ToLower(strings.Join(a.Stop, " "))
+	for _, w := range []string{"stop", "rest", "clinician", "numbness", "tingling", "not", "medical advice"} {
+		if !strings.Contains(all, w) {
+			t.Errorf("%q is not said: %s", w, all)
+		}
+	}
+	a = advice.Default().Advise(advice.Evidence{Take: bad, Comfort: progress.ComfortTired})
+	if len(a.Notes) == 0 || !strings.Contains(a.Notes[0], "Rest") {
+		t.Errorf("tired: %q", a.Notes)
+	}
+}
+
+// While a question about the film is open nothing is said of the motion.
+func TestOpenQuestion(t *testing.T) {
+	s := summary(map[string][3]float64{"missed_share": {.5, .4, .6}})
+	s.Flags = []string{"px", "question"}
+	a := advice.Default().Advise(advice.Evidence{Take: s, Task: advice.OneString})
+	if a.Work != nil || a.Holds != nil || len(a.Notes) != 1 {
+		t.Errorf("%+v", a)
+	}
+}
+
+// repeats are those of three takes of a day with the given values of one measure.
+func repeats(t *testing.T, measure string, values ...float64) *progress.Repeats {
+	t.Helper()
+	var takes []progress.Take
+	for i, v := range values {
+		takes = append(takes, progress.Take{Player: "P01", Date: time.Date(2026, 3, 2, 19, i, 0, 0, time.UTC), Take: fmt.Sprint(i),
+			Summary: summary(map[string][3]float64{measure: {v, v, v}})})
+	}
+	r, err := progress.Repeatability(takes, progress.RepeatOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &r
+}
+
+// A player whose takes differ much by themselves is told less. By hand: the
+// logarithms of .18, .22 and .27 have a standard deviation of .203, and Student's
+// quantile for 2 degrees of freedom is 4.303, so that .22 reaches down to
+// .22 exp(-√(.147² + .872²)) = .091, below the threshold of .16. Those of .219,
+// .22 and .221 have one of .0046, and .22 reaches down to .189.
+func TestRepeats(t *testing.T) {
+	take := summary(map[string][3]float64{"duration_scatter_share": {.22, .19, .25}})
+	for _, c := range []struct {
+		takes []float64
+		work  int
+	}{{[]float64{.18, .22, .27}, 0}, {[]float64{.219, .22, .221}, 1}} {
+		a := advice.Default().Advise(advice.Evidence{Take: take, Task: advice.OneString, Repeat: repeats(t, "duration_scatter_share", c.takes...)})
+		if len(a.Work) != c.work {
+			t.Fatalf("takes of %v: %d things to work on, want %d", c.takes, len(a.Work), c.work)
+		}
+		for _, w := range a.Work {
+			if w.OneTake {
+				t.Errorf("takes of %v: %q is said to rest on one take", c.takes, w.Key)
+			}
+		}
+	}
+	// Repeats of another measure tell nothing of this one.
+	a := advice.Default().Advise(advice.Evidence{Take: take, Task: advice.OneString, Repeat: repeats(t, "settled_share", .5, .6, .7)})
+	if len(a.Work) != 1 || !a.Work[0].OneTake {
+		t.Errorf("%+v", a.Work)
+	}
+}
+
+// No text asks for more speed or names a rate to reach, and none claims a cause.
+func TestTexts(t *testing.T) {
+	for _, r := range advice.Default().Rules {
+		for _, text := range []string{r.Say, r.Praise} {
+			low := strings.ToLower(text)
+			for _, never := range []string{"faster", "speed up", "as fast", "quick", "because", "wrong", "bad", "fault", "notes_per_second", "bpm"} {
+				if strings.Contains(low, never) {
+					t.Errorf("%s: %q says %q", r.Key, text, never)
+				}
+			}
+		}
+	}
+}
+
+func ExampleTable_Advise() {
+	take := summary(map[string][3]float64{ // of a beginner in an invented evening class
+		"missed_share":           {0.12, 0.08, 0.17},
+		"path_angle_scatter_deg": {2.4, 2.0, 2.9},
+	})
+	a := advice.Default().Advise(advice.Evidence{Take: take, Task: advice.OneString})
+	fmt.Println("Holds:", a.Holds.Text)
+	for _, w := range a.Work {
+		fmt.Println("Work on:", w.Text)
+		fmt.Println("  threshold:", w.Source)
+	}
+	// Output:
+	// Holds: The path is the same from stroke to stroke: its angle scatters by 2.4 degrees.
+	// Work on: Some strokes pass over the string: 12 % of them. Play a few strokes at a rate at which every one meets the string, and watch where the tip goes.
+	//   threshold: common practice: a tutor hears one stroke in twenty that is missing
+}

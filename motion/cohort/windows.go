@@ -1,0 +1,93 @@
+package cohort
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"github.com/plectrace/plectrace/motion/review"
+)
+
+// subject is a player in a question: the predictor in the early units, the
+// outcome in the baseline units and in the late ones, on their scales.
+type subject struct {
+	group                 string
+	early, baseline, late []float64
+}
+
+// subjects splits the takes of the players into the windows of the plan. Only
+// units in which both measures are known count, so that the windows hold the same
+// number for every player. zeros counts the takes that a ratio of zero took away;
+// short the players with too few units.
+func (s *Study) subjects(predictor, outcome review.Measure) (list []subject, short, zeros int) {
+	w := s.plan.Windows
+	i, j := places[predictor.Name], places[outcome.Name]
+	for k := range s.players {
+		p := &s.players[k]
+		var x, y []float64 // a unit each
+		var day time.Time
+		var n float64
+		for _, t := range p.inOrder() {
+			a, b := onScale(predictor, t.values[i]), onScale(outcome, t.values[j])
+			if a != a && t.values[i] == t.values[i] || b != b && t.values[j] == t.values[j] {
+				zeros++
+			}
+			if a != a || b != b {
+				continue
+			}
+			d := dayOf(t.date)
+			if w.Unit == "day" && len(x) > 0 && d.Equal(day) && !t.date.IsZero() {
+				n++ // the mean of the day so far
+				last := len(x) - 1
+				x[last] += (a - x[last]) / n
+				y[last] += (b - y[last]) / n
+				continue
+			}
+			x, y, day, n = append(x, a), append(y, b), d, 1
+		}
+		if len(x) < w.Early+w.Baseline+w.Late {
+			short++
+			continue
+		}
+		list = append(list, subject{p.groupOr(k), x[:w.Early], y[w.Early : w.Early+w.Baseline], y[len(y)-w.Late:]})
+	}
+	return list, short, zeros
+}
+
+// groupOr is the group that the player belongs to; one without stands alone.
+func (p *player) groupOr(k int) string {
+	if p.group != "" {
+		return p.group
+	}
+	return fmt.Sprintf("\x00%d", k)
+}
+
+func dayOf(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}
+
+// groups numbers the groups of the subjects.
+func groups(list []subject) (of []int, n int) {
+	number := map[string]int{}
+	for _, s := range list {
+		g, ok := number[s.group]
+		if !ok {
+			g = len(number)
+			number[s.group] = g
+		}
+		of = append(of, g)
+	}
+	return of, len(number)
+}
+
+func mean(xs []float64) float64 {
+	if len(xs) == 0 {
+		return math.NaN()
+	}
+	sum := 0.0
+	for _, x := range xs {
+		sum += x
+	}
+	return sum / float64(len(xs))
+}

@@ -1,0 +1,184 @@
+package progress
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/plectrace/plectrace/motion/cycle"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// number writes a number with three significant digits, and whole from 1000 on.
+func number(x float64) string {
+	switch {
+	case x == 0:
+		return "0"
+	case math.Abs(x) >= 1000:
+		return strconv.FormatFloat(x, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(x, 'g', 3, 64)
+}
+
+func signed(x float64) string {
+	if x > 0 {
+		return "+" + number(x)
+	}
+	return number(x)
+}
+
+// counted writes a number of things.
+func counted(n int, thing string) string {
+	if n != 1 {
+		thing += "s"
+	}
+	return fmt.Sprint(n, " ", thing)
+}
+
+// listed joins words by commas and an "and".
+func listed(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
+// withUnit writes a value of the measure.
+func (ch *Change) withUnit(s string) string {
+	switch {
+	case ch.Scale == review.Share || ch.Unit == "":
+		return s
+	case strings.HasPrefix(ch.Unit, "1/"):
+		return s + " per " + ch.Unit[2:]
+	}
+	return s + " " + ch.Unit
+}
+
+// amount writes the size of a change, without a sign.
+func (ch *Change) amount(x float64) string {
+	x = math.Abs(x)
+	if ch.Scale == review.Ratio {
+		if x > math.Log(3) {
+			return "a factor of " + number(math.Exp(x))
+		}
+		return number(100*math.Expm1(x)) + " %"
+	}
+	return ch.withUnit(number(x))
+}
+
+// step writes a change with its direction.
+func (ch *Change) step(x float64) string {
+	if ch.Scale != review.Ratio {
+		return ch.withUnit(signed(x))
+	}
+	if math.Abs(x) > math.Log(3) {
+		return "x " + number(math.Exp(x))
+	}
+	return signed(100*math.Expm1(x)) + " %"
+}
+
+func (ch *Change) rangeOf(v estimate.Value[float64]) string {
+	if !(v.Level > 0) {
+		return ""
+	}
+	return fmt.Sprintf(" (%s to %s)", ch.step(v.Low), ch.step(v.High))
+}
+
+// tell fills in the sentences.
+func (ch *Change) tell(c *Comparison) {
+	if ch.Change.Absent != nil {
+		ch.Text = fmt.Sprintf("%s: not compared: %s.", ch.Title, ch.Change.Absent.Why)
+		return
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s, then %s: %s.", ch.Title, number(ch.First.Value), ch.withUnit(number(ch.Second.Value)), ch.step(ch.Change.Value))
+	say := func(format string, args ...any) { fmt.Fprintf(&b, " "+format, args...) }
+	who := "takes of the player"
+	if p := c.First[0].Player; p != "" && p == c.Second[0].Player {
+		who = "takes of " + p
+	}
+	switch {
+	case ch.Alone == BeyondUnknown && !(ch.Change.Level > 0):
+		say("Whether the two takes differ cannot be said: one is too short for an interval.")
+	case ch.Alone == BeyondUnknown && away(ch.Change):
+		say("These takes differ%s; whether the player does cannot be said: %s.", ch.rangeOf(ch.Change), ch.Player.Absent.Why)
+	case ch.Alone == BeyondUnknown:
+		say("Their own strokes scatter by more than that%s.", ch.rangeOf(ch.Change))
+	case ch.Alone == BeyondNothing && math.Abs(ch.Change.Value) > ch.Smallest.Value:
+		say("Their own strokes scatter by more than that%s.", ch.rangeOf(ch.Change))
+	case ch.Alone == BeyondNothing:
+		say("That is within what %s differ by themselves, up to %s%s.", who, ch.amount(ch.Smallest.Value), c.ofDay(ch))
+	case ch.Beyond == BeyondNothing:
+		say("By itself that is more than %s differ, %s; among the measures looked at it may be chance.", who, ch.amount(ch.Smallest.Value))
+	case ch.Beyond == BeyondDay:
+		say("That is more than %s of one day differ, %s. These are of two days: give repeats of three days or more to tell.", who, ch.amount(ch.Smallest.Value))
+	default:
+		say("That is more than %s differ by themselves, %s.", who, ch.amount(ch.Smallest.Value))
+	}
+	switch ch.Way {
+	case 1:
+		say("It is the way practice aims at.")
+	case -1:
+		say("It is not the way practice aims at.")
+	}
+	switch margin := ch.marginText(); {
+	case ch.Margin == 0:
+	case ch.Answer == cycle.Inside:
+		say("It is within the margin of %s.", margin)
+	case ch.Answer == cycle.Outside:
+		say("It is beyond the margin of %s.", margin)
+	case ch.AnswerWhy != "":
+		say("Whether it is within the margin of %s cannot be said: %s.", margin, ch.AnswerWhy)
+	default:
+		say("Whether it is within the margin of %s cannot be said: %s.", margin, ch.Player.Absent.Why)
+	}
+	ch.Text = b.String()
+}
+
+func (ch *Change) marginText() string {
+	if ch.Scale == review.Ratio {
+		return number(ch.Margin) + " %"
+	}
+	return ch.withUnit(number(ch.Margin))
+}
+
+// ofDay says that a smallest change is that of one day.
+func (c *Comparison) ofDay(ch *Change) string {
+	if c.Days {
+		return ""
+	}
+	return " on one day"
+}
+
+// note fills in how the verdicts are to be read.
+func (c *Comparison) note(repeats *Repeats) {
+	say := func(format string, args ...any) { c.Notes = append(c.Notes, fmt.Sprintf(format, args...)) }
+	say("%d of %d measures can be compared.", c.Compared, len(c.Changes))
+	if repeats == nil {
+		say("Two takes are two observations: that they differ does not say that the player does. Film three takes on a day, and give them as repeats.")
+	} else {
+		held, primary, alone := 0, 0, 0
+		for _, ch := range c.Changes {
+			if ch.P != ch.P {
+				continue
+			}
+			held++
+			if ch.Primary {
+				primary++
+			} else if ch.Alone > BeyondNothing {
+				alone++
+			}
+		}
+		say("%d are held against %s on %s that the player made without a change.", held, counted(repeats.Takes, "take"), counted(repeats.Days, "day"))
+		if rest := held - primary; rest > 0 {
+			say("Of the %d that were not named beforehand about %.2g would go beyond by themselves if nothing had changed; here it is %d. Their verdicts allow for that. Take them as what to look at next, not as findings.",
+				rest, float64(rest)*(1-c.Options.Level), alone)
+		}
+		if c.Days {
+			say("The takes are of two days, or may be. Days differ by more than the takes of one, which repeats of one day cannot show.")
+		}
+	}
+	say("Nothing here tells why a measure changed.")
+}

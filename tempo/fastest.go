@@ -1,0 +1,225 @@
+package tempo
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/plectrace/plectrace/variability/estimate"
+	"github.com/plectrace/plectrace/variability/robust"
+)
+
+// FastestOptions are the settings of [Curve.Fastest].
+type FastestOptions struct {
+	// Beats are the lengths to look for. Nil means 1, 2, 4 and 8.
+	Beats []int
+	// Beat and Note say how many strokes a beat has. Quarters of quarters, the
+	// zero value, mean sixteenths: 4 strokes a beat.
+	Beat, Note NoteValue
+	// StrokesPerBeat says it in a number, if it is not 0: 1 for a stroke a beat.
+	StrokesPerBeat int
+	// Draws is how many takes are simulated. Zero means 299, negative none.
+	Draws int
+	// Seed starts their random numbers.
+	Seed uint64
+}
+
+// Fastest is the quickest stretch of one length.
+type Fastest struct {
+	// Beats and Strokes are its length.
+	Beats, Strokes int
+	// Rate is that of the quickest stretch, as measured, without an interval: it
+	// was picked for being the quickest. Hold it beside Chance.
+	Rate estimate.Value[NotesPerSecond]
+	// Start is when it begins, in seconds, NaN if there is none.
+	Start float64
+	// Chance is the quickest stretch that a player of one constant rate with
+	// this take's variability shows by luck: the median, with the 5 % and the
+	// 95 % quantile as bounds (Level 0.9).
+	Chance estimate.Value[NotesPerSecond]
+	// Beyond is true if Rate lies above the 95 % quantile of Chance.
+	Beyond bool
+}
+
+// Fastest returns, for each length, the highest rate that the take holds over
+// that many beats, and beside it what chance gives. In a long take some
+// stretch is quick by luck: the shorter the stretch, and the more of them there
+// are, the quicker. What luck gives is simulated: takes of this take's mean
+// rate with its scatter, its memory from stroke to stroke, the jitter of its
+// turns and its difference between down and up, in the same runs (see the
+// package comment), with the slow drift along a line left out.
+//
+// A stretch reaches across no break and no repaired stroke. The rate is absent
+// where the take holds no stretch that long, Chance for fewer than 48 strokes,
+// more than a fifth of them repaired, or no draws.
+//
+// It is an error if the beat does not hold a whole number of notes, or if a
+// length is below 1.
+//
+// How often luck is called more than that is not measured yet.
+func (c Curve) Fastest(o FastestOptions) ([]Fastest, error) {
+	each, err := o.strokes()
+	if err != nil {
+		return nil, err
+	}
+	beats := o.Beats
+	if beats == nil {
+		beats = []int{1, 2, 4, 8}
+	}
+	if o.Draws == 0 {
+		o.Draws = 299
+	}
+	s := c.numbered.strokes()
+	out := make([]Fastest, len(beats))
+	starts := make([][]int, len(beats))
+	base := s.meanRate(s.d)
+	for k, b := range beats {
+		if b < 1 {
+			return nil, fmt.Errorf("tempo: a stretch of %d beats: lengths are 1 beat or more", b)
+		}
+		f := &out[k]
+		f.Beats, f.Strokes, f.Start = b, b*each, math.NaN()
+		starts[k] = s.stretches(f.Strokes)
+		if len(starts[k]) == 0 {
+			f.Rate = estimate.Missing[NotesPerSecond]("too-short", "fastest rate held",
+				fmt.Sprintf("no %d strokes follow each other without a break or a repaired stroke", f.Strokes))
+			f.Chance = estimate.Value[NotesPerSecond]{Absent: f.Rate.Absent}
+			continue
+		}
+		rate, at := quickest(summed(nil, s.d), starts[k], f.Strokes)
+		f.Rate = estimate.Value[NotesPerSecond]{Value: NotesPerSecond(rate), Low: NotesPerSecond(math.NaN()), High: NotesPerSecond(math.NaN()), N: f.Strokes}
+		f.Start = s.at[at]
+	}
+	why := tooFew(s)
+	if why == nil && o.Draws < 0 {
+		why = &reason{"not-asked", "no takes were to be simulated"}
+	}
+	var luck [][]float64
+	if why == nil {
+		luck = s.luck(out, starts, o)
+	}
+	for k := range out {
+		f := &out[k]
+		switch {
+		case !f.Rate.Known():
+		case why != nil:
+			f.Chance = estimate.Value[NotesPerSecond]{Absent: why.of("fastest rate by chance")}
+		default:
+			at := func(p float64) NotesPerSecond { return NotesPerSecond(base * robust.QuantileInPlace(p, luck[k])) }
+			f.Chance = estimate.Value[NotesPerSecond]{Value: at(0.5), Low: at(0.05), High: at(0.95), Level: 0.9, N: len(luck[k])}
+			f.Beyond = f.Rate.Value > f.Chance.High
+		}
+	}
+	return out, nil
+}
+
+// strokes returns how many strokes a beat has.
+func (o FastestOptions) strokes() (int, error) {
+	if o.StrokesPerBeat != 0 {
+		if o.StrokesPerBeat < 1 {
+			return 0, fmt.Errorf("tempo: %d strokes a beat: give 1 or more", o.StrokesPerBeat)
+		}
+		return o.StrokesPerBeat, nil
+	}
+	if (o.Beat == NoteValue{}) && (o.Note == NoteValue{}) {
+		o.Note = Sixteenth
+	}
+	for _, v := range []NoteValue{o.Beat, o.Note} {
+		if err := v.Validate(); err != nil {
+			return 0, err
+		}
+	}
+	n := o.Note.NotesPerBeat(o.Beat)
+	if n < 1 || n != math.Trunc(n) || n > 1e6 {
+		return 0, fmt.Errorf("tempo: a beat of %v holds %.4g notes of %v: choose a beat that holds a whole number of them", o.Beat, n, o.Note)
+	}
+	return int(n), nil
+}
+
+// stretches returns where so many strokes of one run begin, none repaired.
+func (s strokes) stretches(length int) (starts []int) {
+	clean := 0 // strokes up to here
+	for i := range s.d {
+		switch {
+		case s.repaired[i]:
+			clean = 0
+		case i > 0 && s.run[i] != s.run[i-1]:
+			clean = 1
+		default:
+			clean++
+		}
+		if clean >= length {
+			starts = append(starts, i+1-length)
+		}
+	}
+	return starts
+}
+
+// meanRate returns the rate of strokes of durations d, less the repaired ones.
+func (s strokes) meanRate(d []float64) float64 {
+	var sum float64
+	count := 0
+	for i, x := range d {
+		if !s.repaired[i] {
+			sum += x
+			count++
+		}
+	}
+	return float64(count) / sum
+}
+
+// summed stores the running sums of d, from 0 on, in dst.
+func summed(dst, d []float64) []float64 {
+	dst = append(dst[:0], 0)
+	for _, x := range d {
+		dst = append(dst, dst[len(dst)-1]+x)
+	}
+	return dst
+}
+
+// quickest returns the highest rate over so many strokes, and where it begins.
+func quickest(sums []float64, starts []int, length int) (rate float64, at int) {
+	least := math.Inf(1)
+	for _, i := range starts {
+		if d := sums[i+length] - sums[i]; d < least {
+			least, at = d, i
+		}
+	}
+	return float64(length) / least, at
+}
+
+// luck returns the quickest stretches of simulated takes, over their mean rate,
+// sorted, for each length.
+func (s strokes) luck(lengths []Fastest, starts [][]int, o FastestOptions) [][]float64 {
+	_, about := s.logs()
+	for i, v := range about { // clock and jitter add up in seconds
+		about[i] = math.Expm1(v)
+	}
+	detrend(about)
+	shuffled := newSurrogate(about)
+	side := s.alternation()
+	for i, v := range side {
+		side[i] = math.Exp(v)
+	}
+	rng := estimate.Stream(o.Seed, "tempo fastest")
+	out := make([][]float64, len(lengths))
+	d, sums := make([]float64, len(s.d)), make([]float64, 0, len(s.d)+1)
+	for range o.Draws {
+		shuffled.draw(d, rng)
+		for i := range d {
+			d[i] = max(0.2, 1+d[i]) * side[i]
+		}
+		sums = summed(sums, d)
+		mean := s.meanRate(d)
+		for k, f := range lengths {
+			if len(starts[k]) > 0 {
+				rate, _ := quickest(sums, starts[k], f.Strokes)
+				out[k] = append(out[k], rate/mean)
+			}
+		}
+	}
+	for k := range out {
+		slices.Sort(out[k])
+	}
+	return out
+}
