@@ -35,6 +35,11 @@
 //	  Dimensions     (Σλ)²/Σλ², the participation ratio
 //	  Robust         Rousseeuw & Van Driessen (1999), Maronna & Zamar (2002)
 //	Joint.Ellipse    √(λ χ²), two columns
+//	Spearman         ranks, exact P to n = 10; interval of Bonett & Wright (2000)
+//	PartialCorrelation, PartialSpearman   what regression leaves: Fisher (1924)
+//	Repeatability    √MSW, t √2 √MSW, ICC(1,1): Bland & Altman (1986), Shrout & Fleiss (1979)
+//	Agreement        ICC(2,1): Shrout & Fleiss (1979)
+//	SplitHalf        2r/(1+r): Spearman (1910), Brown (1910)
 //	Holm             p of several tests, Holm (1979)
 //	BenjaminiHochberg  the same, false discovery rate, Benjamini & Hochberg (1995)
 //

@@ -54,6 +54,10 @@ type Repeated struct {
 // absent, with code "too-few"; ICC needs two units. If no unit varies, Within is 0
 // and has no interval.
 //
+// Of normal values in 3 to 25 units with 2 to 6 repeats the intervals of Within and
+// ICC held the truth in 94 to 96 %, and no change at all exceeded SmallestChange in
+// 4.6 to 5.5 %, Coefficient in up to 15 % (three units of two).
+//
 // # References
 //
 //   - J. M. Bland and D. G. Altman (1986), Statistical methods for assessing
@@ -136,6 +140,10 @@ func Repeatability(units [][]float64, o Options) Repeated {
 // Rows with a missing value (NaN) are left out. With fewer than two rows or columns
 // the result is absent, with code "too-few", and if all values are equal, with code
 // "undefined". The bounds are NaN if MSE is 0. It panics if rows differ in length.
+//
+// Few columns tell little of how raters differ: of normal tables of 3, 8 and 25 rows
+// the interval at 95 % held the truth in 93 to 98 %, and with 25 rows and only two
+// or four columns in 88 to 92 % where the ICC is not small.
 func Agreement(table [][]float64, o Options) estimate.Value[float64] {
 	const what = "intraclass correlation"
 	o = o.filled()

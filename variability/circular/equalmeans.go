@@ -9,13 +9,13 @@ import (
 // MeanDifference returns the mean direction of b less that of a, or with o.Axes
 // the same of axes, in (-π, π], for axes (-π/2, π/2], with a Student interval:
 //
-//	difference ± arcsin(t √(V[a]/n[a] + V[b]/n[b]))
+//	difference ± t √(V[a]/n[a] + V[b]/n[b])
 //
 // V is the variance of sin(θ - mean)/R, divisor n-1, or for o.Series its
 // long-run variance, and t has the degrees of freedom of
 // Welch and Satterthwaite. Downstrokes and upstrokes differ: give one kind, or
-// the means of cycles. The bounds do not wrap, and are NaN, with Level 0, where
-// the data do not fix a direction well enough.
+// the means of cycles. The bounds do not wrap, and are NaN, with Level 0, where they
+// would go all the way round.
 //
 // Two takes are two observations: the interval is about these two, and not about
 // the player. Missing angles (NaN) are left out. With fewer than two angles on a
@@ -53,10 +53,10 @@ func MeanDifference(a, b []Angle, o Options) estimate.Value[Angle] {
 	}
 	half := 0.0
 	if sum > 0 {
-		half = math.Asin(student(sum*sum/parts, level)*math.Sqrt(sum)) / fold // NaN above 1
+		half = student(sum*sum/parts, level) * math.Sqrt(sum)
 	}
-	if !math.IsNaN(half) {
-		v.Low, v.High, v.Level = v.Value-Angle(half), v.Value+Angle(half), level
+	if half < math.Pi { // otherwise any direction will do
+		v.Low, v.High, v.Level = v.Value-Angle(half/fold), v.Value+Angle(half/fold), level
 	}
 	return v
 }

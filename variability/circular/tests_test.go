@@ -131,7 +131,7 @@ func TestEqualMeansIsTheDifference(t *testing.T) {
 	p := circular.EqualMeans([][]circular.Angle{a, b}, o).P
 	o.Level = 1 - p
 	d := circular.MeanDifference(a, b, o)
-	// Y is 2(1 - cos) of small differences, the interval an arcsine.
+	// Y has 2(1 - cos) of the difference for its square.
 	if edge := math.Min(math.Abs(float64(d.Low)), math.Abs(float64(d.High))); edge > 1e-4 {
 		t.Errorf("at level 1 - P = %v the difference is %v to %v, with no edge at 0", o.Level, d.Low, d.High)
 	}
