@@ -20,7 +20,8 @@ type Curve struct {
 
 	// RSS is the weighted sum of squared residuals, of logarithms with Log;
 	// weights have mean 1. Scatter is the standard deviation of residuals,
-	// from the whitened sum of squares and DF degrees of freedom.
+	// from the whitened sum of squares and DF degrees of freedom. With Robust
+	// both are of values pulled in.
 	RSS, Scatter float64
 	DF           int
 	// Likeness is the ρ of the fit reported, Lag1 the lag-1 autocorrelation of
@@ -148,6 +149,9 @@ func (c *Curve) coefficients() {
 	// of x may be such that its square is no number.
 	of := func(factor func(kappa float64) float64, reach float64) estimate.Value[float64] {
 		f := factor(c.fit.node.kappa)
+		if math.IsInf(f, 0) {
+			return estimate.Missing[float64]("too-large", "coefficient", "at x + Prior = 1 the curve is larger than a number can be")
+		}
 		v := plain.value(func(_ *shape, kappa float64) (_, _, _ float64) { return 0, 0, factor(kappa) / f }, false, reach)
 		v.Value, v.Low, v.High = v.Value*f, v.Low*f, v.High*f
 		if f < 0 {

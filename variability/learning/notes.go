@@ -40,7 +40,7 @@ func (r *Result) note(j *judgement) {
 		add("The values cannot tell these curves apart: %s.", text)
 	}
 	if n := len(r.Outliers); n > 0 {
-		add("%s far off and pulled in.", count(n, "value")+map[bool]string{true: " lies", false: " lie"}[n == 1])
+		add("Far off and pulled in: %s.", count(n, "value"))
 	} else if best := j.fits[r.Best]; best != nil && !r.Options.Robust && j.standsOut(best) {
 		add("A value lies far off the curve and bears on it: compare with Options.Robust.")
 	}

@@ -27,7 +27,8 @@ type Options struct {
 	Independent bool
 	// Reach is how far beyond the data a statement may go: a level as a
 	// multiple of the change seen in the data, a time as a multiple of the
-	// range of x. Zero means 1, negative nothing beyond the data.
+	// range of x. Zero means 1, negative nothing beyond the data, so that no
+	// level is given.
 	Reach float64
 }
 
@@ -64,7 +65,7 @@ type Result struct {
 	Plateau, Expected, Done, Half, NinetyFive estimate.Value[float64]
 
 	// Likeness is the correlation of the scatter of neighbours, in the order
-	// of x, under the best curve; it is taken to be from 0 to 0.95.
+	// of x, under the best curve; it is taken to be from 0 to 0.98.
 	Likeness estimate.Value[float64]
 	// Between is the standard deviation between days beyond Options.Errors, in
 	// the unit of y (of its logarithm with Log); 0 without Errors.

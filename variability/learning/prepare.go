@@ -48,6 +48,11 @@ func prepare(x, y []float64, o Options) (data, error) {
 		}
 		return 0
 	})
+	if n := len(d.index); n > 0 {
+		if low, high := x[d.index[0]], x[d.index[n-1]]; math.IsInf(high-low, 0) {
+			return data{}, fmt.Errorf("learning: x from %v to %v is a wider range than can be computed with", low, high)
+		}
+	}
 	for _, i := range d.index {
 		v := y[i]
 		if o.Log {

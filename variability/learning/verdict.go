@@ -29,15 +29,15 @@ func (r *Result) judge(j *judgement) {
 	}
 	switch {
 	case r.N < minValues:
-		r.refuse(TooFew, "too-few", fmt.Sprintf("%s: too few to tell a change from chance. Record takes or sessions until there are at least %d.",
+		r.refuse(TooFew, fmt.Sprintf("%s: too few to tell a change from chance. Record takes or sessions until there are at least %d.",
 			count(r.N, "value"), minValues))
 		return
 	case places < 4:
-		r.refuse(TooFew, "too-few", fmt.Sprintf("%d values at %s on the x axis: too few to tell a change from chance. Record on at least 4 days.",
+		r.refuse(TooFew, fmt.Sprintf("%d values at %s on the x axis: too few to tell a change from chance. Record on at least 4 days.",
 			r.N, count(places, "place")))
 		return
 	case j.degenerate():
-		r.refuse(NoChange, "no-change", fmt.Sprintf("All %d values are equal: no change seen. Check that they are measurements.", r.N))
+		r.refuse(NoChange, fmt.Sprintf("All %d values are equal: no change seen. Check that they are measurements.", r.N))
 		return
 	}
 	r.P = j.test()
@@ -46,7 +46,7 @@ func (r *Result) judge(j *judgement) {
 		if v := r.Change; v.Known() && v.Level > 0 {
 			text += fmt.Sprintf(" From first to last it lies between %s and %s.", short(v.Low), short(v.High))
 		}
-		r.refuse(NoChange, "no-change", text+" Keep recording: smaller changes need more sessions.")
+		r.refuse(NoChange, text+" Keep recording: smaller changes need more sessions.")
 		return
 	}
 	pool := j.levelling()
@@ -61,28 +61,32 @@ func (r *Result) judge(j *judgement) {
 		level = pool.first.aicc
 	}
 	moved := "The values have changed" + r.by()
+	bent := moved + ", less and less so"
+	if f := j.fits[PowerToZero]; r.Best == PowerToZero && f.node.kappa < -f.clock.span {
+		bent = moved + ", more and more so" // y = B (x + Prior)^-C, C below -1
+	}
 	switch {
 	case j.fits[Line].aicc <= min(level, open)+bend:
-		r.refuse(Trend, "no-bend", moved+", and a line describes that as well as a curve does: nothing can be said about a level. Keep recording until a bend shows.")
+		r.refuse(Trend, moved+", and a line describes that as well as a curve does: nothing can be said about a level. Keep recording until a bend shows.")
 	case level > open-alike:
-		r.refuse(StillChanging, "level-not-in-sight", moved+", less and less so, but curves that never level off describe that as well: still changing, level not yet in sight. Keep recording.")
+		r.refuse(StillChanging, bent+", but curves that never level off describe that as well: still changing, level not yet in sight. Keep recording.")
 	case r.N < minLevel && !r.Options.Independent:
-		r.refuse(StillChanging, "level-not-in-sight", fmt.Sprintf("%s, less and less so, but %d values are too few for a level: still changing. Record at least %d.", moved, r.N, minLevel))
+		r.refuse(StillChanging, fmt.Sprintf("%s, but %d values are too few for a level: still changing. Record at least %d.", bent, r.N, minLevel))
 	case pool.first.tooFast():
-		r.refuse(Trend, "too-fast", moved+", nearly all of it between the first places on the x axis: too fast for a curve. Record more takes there.")
+		r.refuse(Trend, moved+", nearly all of it between the first places on the x axis: too fast for a curve. Record more takes there.")
 	default:
-		r.level(j, pool, moved)
+		r.level(j, pool, moved, bent)
 	}
 }
 
 // level judges whether the level is in sight and reached.
-func (r *Result) level(j *judgement, p *pool, moved string) {
+func (r *Result) level(j *judgement, p *pool, moved, bent string) {
 	first := p.first
 	far := farthest * math.Abs(first.node.b1)
 	// The far bound of what is still to come, over what has come so far.
 	low, high := p.interval(expected, verdictLevel, far)
 	if beyond := max(low/first.node.b1, high/first.node.b1); !(beyond <= r.Options.Reach) {
-		r.refuse(StillChanging, "level-not-in-sight", moved+", less and less so: still changing, level not yet in sight. Keep recording.")
+		r.refuse(StillChanging, bent+": still changing, level not yet in sight. Keep recording.")
 		return
 	}
 	r.Plateau = j.value(p, plateau, true, far)
@@ -134,18 +138,20 @@ func (r *Result) reaches(p *pool, share float64) estimate.Value[float64] {
 	return v
 }
 
-// refuse sets a verdict that goes without a level.
-func (r *Result) refuse(v Verdict, code, sentence string) {
+// refuse sets a verdict that goes without a level, and why there is none.
+func (r *Result) refuse(v Verdict, sentence string) {
 	r.Verdict, r.Sentence = v, sentence
 	if v == TooFew {
 		r.Best, r.Alike = KindUnknown, nil
 	}
+	why := map[Verdict]string{
+		TooFew:        "there are too few values",
+		NoChange:      "no change is seen",
+		Trend:         "no bend is seen in the change",
+		StillChanging: "the level is not in sight yet",
+	}[v]
 	missing := func(what string) estimate.Value[float64] {
-		why := sentence
-		if i := strings.IndexAny(sentence, ".:"); i > 0 {
-			why = sentence[:i]
-		}
-		return estimate.Missing[float64](code, what, why)
+		return estimate.Missing[float64](strings.ReplaceAll(v.String(), " ", "-"), what, why)
 	}
 	r.Plateau, r.Expected, r.Done = missing("level"), missing("change still to come"), missing("share done")
 	r.Half, r.NinetyFive = missing("where half of the change is done"), missing("where 95 % of the change is done")
