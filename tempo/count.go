@@ -160,9 +160,16 @@ func (c *counter) path(n *numbered, turns []float64, from, to, run int) int {
 				if strokes%2 == 1 {
 					next ^= 1
 				}
-				if total := left[b] + e + skipped; total < cost[j*states+next] {
-					cost[j*states+next] = total
-					back[j*states+next] = step{int32(i), int8(strokes), state[b]}
+				total := left[b] + e + skipped
+				arrive := func(at int) {
+					if total < cost[j*states+at] {
+						cost[j*states+at] = total
+						back[j*states+at] = step{int32(i), int8(strokes), state[b]}
+					}
+				}
+				arrive(next)
+				if strokes == 0 { // either stroke may be the first after a break
+					arrive(next ^ 1)
 				}
 			}
 		}

@@ -82,9 +82,15 @@ const (
 // apart). A cycle is a down- and an upstroke, so that their difference makes no
 // zigzag. A cycle amid which a turn was missed counts as it is.
 //
-// The interval at a moment bears the correlation of neighbouring cycles, up to
-// a third of the bandwidth, taken from what is left about the curve. What
-// wanders more slowly is the curve. How often it holds is not measured yet.
+// The interval at a moment bears the correlation of neighbouring cycles, taken
+// from what is left about the curve at periods below half the bandwidth. What
+// wanders more slowly is the curve. In simulated takes of 200 and 400 strokes, at
+// a constant rate or one that swings by 10 % in 10 s, intervals at 95 % held the
+// truth at 95 to 98 % of moments for a clock of correlation 0 to 0.6, and at 99 %
+// and more where the jitter of the turns outweighs the clock; with a
+// correlation of 0.9, whose wandering is no longer told from the rate, at 52 to
+// 85 % (200 takes of each kind: TestCalibrateCurve -calibrate 200). Under 24
+// strokes there is no interval.
 func NewCurve(turns []float64, o CurveOptions) Curve {
 	if !(o.Bandwidth > 0) {
 		o.Bandwidth = 1.5
@@ -316,7 +322,27 @@ func (o *observed) measure(s strokes, bandwidth float64) {
 	// The curve follows what lasts longer than two bandwidths.
 	stroke := math.Exp(robust.Median(o.z))
 	first := max(2, min(len(y)/3, int(2.0*float64(len(y))*stroke/bandwidth)))
-	o.covariance = newPlayer(y, first).covariance(max(3, int(2*bandwidth/stroke)))
+	o.covariance = newPlayer(y, first, clocks).covariance(max(3, int(2*bandwidth/stroke)))
+}
+
+// remains returns which part of its standard deviation cycle i keeps about a fit
+// at its own middle: the fit follows it, and those that resemble it. It is 1
+// where the covariance is not known.
+func (o *observed) remains(f *local, i int) float64 {
+	if o.covariance == nil || !(o.covariance[0] > 0) {
+		return 1
+	}
+	var along float64
+	for k, w := range f.weight {
+		other := f.first + k
+		lag := o.first[other] - o.first[i]
+		lag = max(lag, -lag)
+		if o.run[other] == o.run[i] && lag < len(o.covariance) {
+			along += w * o.covariance[lag]
+		}
+	}
+	own := o.error(f)
+	return math.Sqrt(max(0.1, 1-(2*along-own*own)/o.covariance[0]))
 }
 
 // error returns the standard error of a fit.

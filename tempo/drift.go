@@ -38,24 +38,39 @@ const (
 // is put through the blocks over time (Theil 1950, Sen 1968).
 //
 // What the slope may be by chance is simulated: takes of one constant rate,
-// with this take's scatter, its memory from stroke to stroke and the jitter of
-// its turns, all three as uncertain as the take leaves them (see the package
-// comment), in the same blocks at the same times. The interval reaches as far
+// with this take's scatter, its memory from stroke to stroke, its slow wander and
+// the jitter of its turns, all as uncertain as the take leaves them (see the
+// package comment), in the same blocks at the same times. The interval reaches as far
 // to both sides as the slopes of these takes do, so that it is at least as wide
 // as the take's own slow wandering asks for.
 //
 // P comes from Kendall's S of the blocks, held against S of the same simulated
 // takes; it is never below 1/(draws+1). Blocks are as long as the
-// autocorrelation asks for (see [estimate.BlockLength]), and the memory of the
-// clock, (1+φ)/(1-φ) strokes; where that leaves fewer than
+// autocorrelation asks for (see [estimate.BlockLength]), and the memory of clock
+// and wander, (1+φ)/(1-φ) strokes; where that leaves fewer than
 // [estimate.MinBlocks] P is absent, and the line is put through 12 shorter ones.
 //
 // All are absent for fewer than 48 strokes, and where more than a fifth of
-// the strokes had to be repaired. Options.Use is of no importance.
+// the strokes had to be repaired. Draws of zero mean 499; Use is of no
+// importance.
 //
-// How often the interval holds is not measured yet.
+// In simulated takes of 100, 300 and 1000 strokes of one rate, with a clock that
+// has a correlation of 0, 0.3, 0.6 and 0.9, with and without jitter of the turns
+// and a difference between down and up, intervals at 95 % held the truth in 96
+// to 99 %, 96 to 98 % and 94 to 97 % of takes, and in up to 99.7 % where jitter
+// outweighs the clock in a short take. P was at or below 0.05 in 3 to 7 % of
+// takes that had one; of 100 strokes half of the takes have one at a correlation
+// of 0, none at 0.9.
+//
+// A rate that changes its level by 3 % every 3 to 9 s, without a trend, looks
+// like one in a take that holds but few levels: of 100, 300 and 1000 strokes
+// intervals held the truth in 77, 90 and 98 %, and P was at or below 0.05 in 3, 6
+// and 2 % of all takes, but of 300 strokes in four of ten that had one. Where
+// settled and searching spans take turns, trust a drift of a minute and more
+// (600 takes of each kind: TestCalibrateDrift and TestCalibrateSpans with
+// -calibrate 600).
 func (c Curve) Drift(o estimate.BootstrapOptions) Drift {
-	o.Level, o.Draws = orDefault(o.Level, 0.95), int(orDefault(float64(o.Draws), 999))
+	o.Level, o.Draws = orDefault(o.Level, 0.95), int(orDefault(float64(o.Draws), 499))
 	d := Drift{Options: o}
 	s := c.numbered.strokes()
 	if why := tooFew(s); why != nil {
@@ -66,7 +81,7 @@ func (c Curve) Drift(o estimate.BootstrapOptions) Drift {
 	}
 	y, about := s.logs()
 	n := len(y)
-	p := newPlayer(about, 2)
+	p := newPlayer(about, 2, wanderers)
 	need := max(shortBlock, int(math.Ceil(max(p.memory(), estimate.BlockLength(about)))))
 	refused := n/need < estimate.MinBlocks
 	if refused {

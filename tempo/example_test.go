@@ -39,7 +39,7 @@ func ExampleMarked() {
 }
 
 func ExampleParseNoteValue() {
-	for _, name := range []string{"sixteenth", "8.", "8t", "16(5:4)"} {
+	for _, name := range []string{"sixteenths", "8.", "8t", "16(5:4)", "triplet eighths", "dotted crotchets", "sextuplets"} {
 		v, err := tempo.ParseNoteValue(name)
 		if err != nil {
 			fmt.Println(err)
@@ -48,14 +48,17 @@ func ExampleParseNoteValue() {
 		num, den := v.Fraction()
 		fmt.Printf("%v is %d/%d of a quarter\n", v, num, den)
 	}
-	_, err := tempo.ParseNoteValue("12")
+	_, err := tempo.ParseNoteValue("triplets")
 	fmt.Println(err)
 	// Output:
 	// 16 is 1/4 of a quarter
 	// 8. is 3/4 of a quarter
 	// 8t is 1/3 of a quarter
 	// 16(5:4) is 1/5 of a quarter
-	// tempo: note value "12": "12" is not understood; write for example "sixteenths", "eighth triplets" or "8."
+	// 8t is 1/3 of a quarter
+	// 4. is 3/2 of a quarter
+	// 16(6:4) is 1/6 of a quarter
+	// tempo: note value "triplets": triplets of which note? Write for example "eighth triplets", "quarter triplets" or "8t"
 }
 
 func ExampleNoteValue_NotesPerBeat() {

@@ -56,7 +56,12 @@ type Fastest struct {
 // It is an error if the beat does not hold a whole number of notes, or if a
 // length is below 1.
 //
-// How often luck is called more than that is not measured yet.
+// In simulated takes of 100 and 400 strokes of one rate, with a clock that has a
+// correlation of 0, 0.3, 0.6 and 0.9, with and without jitter of the turns and a
+// difference between down and up, Beyond was true in 4 to 5 % of takes at each
+// length, in 2 to 8 % of those of one kind, 9 % in the worst (100 strokes, 0.9,
+// 8 beats), and in 0 to 2 % about a perfect pulse, whose ends the model takes for
+// wandering (500 takes of each kind: TestCalibrateFastest -calibrate 500).
 func (c Curve) Fastest(o FastestOptions) ([]Fastest, error) {
 	each, err := o.strokes()
 	if err != nil {

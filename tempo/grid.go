@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/robust"
@@ -40,8 +42,8 @@ type Grid struct {
 	// (-1/2, 1/2]: half an interval late and half an interval early are the
 	// same, and near there either may be meant.
 	Offset, OffsetShare estimate.Value[float64]
-	// Spread is the standard deviation of the asynchronies about their mean, in
-	// seconds, less GridOptions.Noise.
+	// Spread is the robust standard deviation of the asynchronies in seconds,
+	// less GridOptions.Noise.
 	Spread estimate.Value[float64]
 	// Asynchrony of each event in seconds, positive late. Without a known start
 	// it is about the mean of all, on a fitted grid about that of its run. NaN
@@ -51,7 +53,8 @@ type Grid struct {
 	// the indices of the events without a line.
 	Missing []float64
 	Extra   []int
-	// Interval is that of the grid in seconds: the metronome's, or Period.
+	// Interval is that of the grid in seconds: the metronome's, or that of the even
+	// grid that lies among the events best, which is close to Period.
 	Interval float64
 	// Options are those in force.
 	Options GridOptions
@@ -84,23 +87,33 @@ const (
 // interval, lines and events slip against each other: then Offset, Spread and
 // asynchronies are absent, and Drift says what happens.
 //
+// A fitted grid has the median slope of time over the number of the line, run by
+// run (Theil 1950), as its interval.
+//
 // Offset is a mean direction on the circle of one interval, with an interval
 // that bears autocorrelation (see [circular.Directional]). It needs a Start and
-// a shared clock. Spread is the root of a mean square with that of
-// [estimate.Mean], on the logarithmic scale. Events that drift so slowly about
-// the grid that they hold fewer than 12 stretches of their own (see
-// [estimate.BlockLength]) have neither interval: bounds are NaN, Level 0.
+// a shared clock. Spread is the scaled median of the distances from the
+// median (see [robust.Scale]) with the interval of [estimate.SeriesMedian]. Events that wander so slowly about
+// the grid that they hold fewer than 12 stretches of their own (as long as
+// [estimate.BlockLength] says, and as the memory of a clock, (1+φ)/(1-φ)) have
+// neither interval: bounds are NaN, Level 0.
 //
 // All are absent for fewer than 12 events, or if fewer than half of them follow
-// each other on lines. How often the
-// intervals hold is not measured yet.
+// each other on lines. In simulated takes about the clicks intervals at 95 % held the
+// truth for Drift in 99.5 to 100 %: they allow for a pulse of the player's own.
+// For Offset and Spread in 94 to 96 %, of 60, 100 and 400 events with a
+// correlation of 0 to 0.6, except of 60 events with 0.6: only a quarter of takes
+// have intervals, those in which the wandering does not show, 91 and 88 %. With
+// 0.9 of 400 events 94 and 91 %; of fewer events one take in a hundred has
+// intervals, which are worth nothing (1000 takes of each kind:
+// TestCalibrateGrid -calibrate 1000).
 func FitGrid(events []float64, o GridOptions) Grid {
 	if o.Level == 0 {
 		o.Level = 0.95
 	}
 	g := Grid{Options: o, Interval: math.NaN(), Asynchrony: slices.Repeat([]float64{math.NaN()}, len(events))}
 	given := 0.0
-	if o.BPM > 0 {
+	if o.BPM > 0 && o.Note.Validate() == nil {
 		given = 1 / float64(o.BPM.NotesPerSecond(o.Note))
 	}
 	var n numbered
@@ -125,7 +138,7 @@ func FitGrid(events []float64, o GridOptions) Grid {
 	period := n.period(o.Level)
 	on := n.neighboured()
 	switch {
-	case given > 0 && math.IsInf(given, 0) || o.BPM < 0 || math.IsNaN(float64(o.BPM)):
+	case !(o.BPM >= 0) || math.IsInf(float64(o.BPM), 1) || o.Note.Validate() != nil:
 		return g.absent("no-grid", "the tempo or the note value of the grid is not valid: give a positive BPM")
 	case known < gridEvents:
 		return g.absent("too-few", "fewer than 12 events: take a longer stretch of playing")
@@ -142,6 +155,10 @@ func FitGrid(events []float64, o GridOptions) Grid {
 		g.Interval = period.Value
 	}
 	phase := n.phases(g.Interval, given > 0)
+	if given == 0 {
+		g.Interval += n.lean(phase)
+		phase = n.phases(g.Interval, false)
+	}
 	g.place(n, phase, given > 0)
 	return g
 }
@@ -233,6 +250,30 @@ func (n numbered) phases(period float64, joined bool) []float64 {
 	return phase
 }
 
+// lean returns the slope of phases over the numbers of their lines, run by run
+// about the middle of each, by which a fitted grid has to be wider.
+func (n numbered) lean(phase []float64) float64 {
+	number := make([]float64, len(phase))
+	about := make([]float64, len(phase))
+	for from := 0; from < len(phase); {
+		to := from
+		for to < len(phase) && n.run[to] == n.run[from] {
+			number[to] = float64(n.number[to])
+			to++
+		}
+		middle, late := robust.Median(number[from:to]), robust.Median(phase[from:to])
+		for i := from; i < to; i++ {
+			number[i] -= middle
+			about[i] = phase[i] - late
+		}
+		from = to
+	}
+	if slope := robust.TheilSen(number, about).Slope; !math.IsNaN(slope) {
+		return slope
+	}
+	return 0
+}
+
 // place sets what depends on where the events lie about their lines.
 func (g *Grid) place(n numbered, phase []float64, given bool) {
 	low, high := math.Inf(1), math.Inf(-1)
@@ -264,12 +305,13 @@ func (g *Grid) place(n numbered, phase []float64, given bool) {
 	offset := mean.Value.Radians() / turn
 	// All lines move by whole intervals until the mean is the nearest one's.
 	shift := start + g.Interval*math.Round((robust.Median(phase)-start-offset)/g.Interval)
+	middle := robust.Median(phase) - shift
 	centred := !given || g.Options.Start == nil
-	var squares []float64
+	var away []float64
 	asynchrony := make([]float64, len(phase))
 	for i, p := range phase {
 		asynchrony[i] = p - shift
-		squares = append(squares, (p-shift-offset)*(p-shift-offset))
+		away = append(away, math.Abs(p-shift-middle))
 		if centred {
 			asynchrony[i] -= offset
 		}
@@ -283,18 +325,21 @@ func (g *Grid) place(n numbered, phase []float64, given bool) {
 			g.Missing = append(g.Missing, n.at[i-1]-asynchrony[i-1]+float64(k)*g.Interval)
 		}
 	}
-	g.Spread = estimate.Mean(squares, g.Options.Level)
-	if half := (g.Spread.High - g.Spread.Low) / (2 * g.Spread.Value); half > 0 { // a variance is skew: its logarithm is less so
-		g.Spread.Low, g.Spread.High = g.Spread.Value*math.Exp(-half), g.Spread.Value*math.Exp(half)
+	g.Spread = estimate.SeriesMedian(away, g.Options.Level)
+	memory := estimate.BlockLength(asynchrony)
+	if len(asynchrony) >= leastStrokes {
+		about := slices.Clone(asynchrony)
+		detrend(about)
+		memory = max(memory, newPlayer(about, 2, clocks).memory())
 	}
-	few := len(phase) < estimate.MinBlocks*int(math.Ceil(estimate.BlockLength(asynchrony)))
-	if few {
+	if float64(len(phase)) < estimate.MinBlocks*math.Ceil(memory) {
 		mean.Low, mean.High, mean.Level = circular.Angle(math.NaN()), circular.Angle(math.NaN()), 0
 		g.Spread.Low, g.Spread.High, g.Spread.Level = math.NaN(), math.NaN(), 0
 	}
 	noise := g.Options.Noise * g.Options.Noise
 	for _, p := range []*float64{&g.Spread.Value, &g.Spread.Low, &g.Spread.High} {
-		*p = math.Sqrt(max(0, *p-noise))
+		sd := *p / distuv.UnitNormal.Quantile(0.75)
+		*p = math.Sqrt(max(0, sd*sd-noise))
 	}
 	switch {
 	case !given:

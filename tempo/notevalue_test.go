@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/floats/scalar"
@@ -100,6 +101,47 @@ func TestParseNoteValue(t *testing.T) {
 	} {
 		if v, err := tempo.ParseNoteValue(in); err == nil {
 			t.Errorf("%q is read as %v", in, v)
+		}
+	}
+}
+
+// TestNoteWords reads note values as musicians write them. The British names
+// and what a tuplet without a ratio stands for are common practice.
+func TestNoteWords(t *testing.T) {
+	for _, c := range []struct{ in, text string }{
+		{"sixteenths", "16"}, {"16ths", "16"}, {"Sixteenth notes", "16"}, {"32nds", "32"}, {"thirty-seconds", "32"}, {"thirty second notes", "32"},
+		{"sixty-fourths", "64"}, {"halves", "2"}, {"half notes", "2"}, {"wholes", "1"},
+		{"eighth triplets", "8t"}, {"triplet eighths", "8t"}, {"8th triplet", "8t"}, {"8 triplet", "8t"}, {"quarter-note triplets", "4t"},
+		{"sextuplet sixteenths", "16(6:4)"}, {"sextuplets", "16(6:4)"}, {"16 sextuplet", "16(6:4)"}, {"sextuplet 8ths", "8(6:4)"},
+		{"quintuplet sixteenths", "16(5:4)"}, {"quintuplets", "16(5:4)"}, {"septuplet", "16(7:4)"}, {"32nd nonuplet", "32(9:8)"},
+		{"dotted eighth", "8."}, {"dotted eighths", "8."}, {"eighths dotted", "8."}, {"double dotted quarter", "4.."}, {"double-dotted quarters", "4.."},
+		{"triple dotted half", "2..."}, {"dotted eighth triplets", "8.t"}, {"8. triplet", "8.t"}, {"eighths(3:2)", "8t"}, {"sixteenths (5:4)", "16(5:4)"},
+		{"semibreve", "1"}, {"minims", "2"}, {"crotchet", "4"}, {"quavers", "8"}, {"semiquavers", "16"}, {"demisemiquaver", "32"}, {"demi-semi-quavers", "32"},
+		{"hemidemisemiquavers", "64"}, {"dotted crotchet", "4."}, {"quaver triplets", "8t"},
+	} {
+		v, err := tempo.ParseNoteValue(c.in)
+		if err != nil || v.String() != c.text {
+			t.Errorf("%q is %v, %v, want %s", c.in, v, err, c.text)
+			continue
+		}
+		if back, err := tempo.ParseNoteValue(v.String()); err != nil || back != v {
+			t.Errorf("%q: %v is read as %v, %v", c.in, v, back, err)
+		}
+	}
+	// Errors say what was not understood and give examples.
+	for _, c := range []struct{ in, want string }{
+		{"triplets", "of which note"}, {"nonuplet", "of which note"}, {"duplet quavers", `"duplet"`}, {"sixteens", `"sixteens"`},
+		{"eighth quarters", `"quarters" comes after "eighth"`}, {"triplet sextuplets", `comes after "triplet"`}, {"double quarter", `before "dotted"`},
+		{"dotted dotted eighth", `"dotted"`}, {"dotted 8.", "twice"}, {"eighth triplets(3:2)", "twice"}, {"dotted", "no note"}, {"notes", "no note"},
+		{"quarter double", `before "dotted"`}, {"eighth-", "hyphen"}, {"five", `"five"`},
+	} {
+		v, err := tempo.ParseNoteValue(c.in)
+		if err == nil {
+			t.Errorf("%q is read as %v", c.in, v)
+			continue
+		}
+		if msg := err.Error(); !strings.Contains(msg, c.want) || !strings.Contains(msg, "rite for example") {
+			t.Errorf("%q: %q, want %q and examples", c.in, msg, c.want)
 		}
 	}
 }

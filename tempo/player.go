@@ -14,75 +14,127 @@ import (
 // the take's slope, or its quickest stretch, has to be held against. The
 // logarithm of a stroke's duration is
 //
-//	w(n) + e(n+1) - e(n)
+//	w(n) + u(n) + e(n+1) - e(n)
 //
 // with a clock w, an autoregression of first order with correlation φ (Wing and
-// Kristofferson's clock is that with φ = 0), and the jitter e of the turns. Its
-// power at the angular frequency ω is
+// Kristofferson's clock is that with φ = 0), a slow wander u beside it, such as
+// of a rate that changes its level for seconds, which is an autoregression with
+// ψ, and the jitter e of the turns. With a(φ) for the power of an autoregression
+// of unit variance, (1-φ²)/(1 - 2φ cos ω + φ²), the power at the angular
+// frequency ω is
 //
-//	s ((1-m) (1-φ²)/(1 - 2φ cos ω + φ²) + m (1 - cos ω))
+//	s ((1-m) ((1-v) a(φ) + v a(ψ)) + m (1 - cos ω))
 //
-// where s is the variance and m the share of it that is jitter. Neither φ nor m
-// is known well from a take of a few seconds, and the large φ decide. So none
-// is estimated: all pairs of a grid are weighted by their likelihood, from the
-// discrete cosine transform of the take's strokes (Whittle 1953), and each
-// simulated take draws its pair anew.
+// where s is the variance, m the share of it that is jitter and v the wander's
+// share of the rest. None of φ, ψ, m and v is known well from a take of a few
+// seconds, and what is slow decides. So none is estimated: all of a grid are
+// weighted by their likelihood, from the discrete cosine transform of the take's
+// strokes (Whittle 1953), and each simulated take draws its own anew.
 type player struct {
-	weight []float64 // cumulated, of the pairs of correlations and shares
+	models []model
+	weight []float64 // cumulated, of the models
 	square []float64 // Σ c²/power, for unit variance
 	n      int       // strokes
 	free   float64   // number of coefficients
 	leaps  [][]leap  // of each correlation, as they were asked for
 }
 
-// The grid: evenly likely before the take is seen.
-var (
-	correlations = []float64{0, 0.15, 0.3, 0.45, 0.6, 0.7, 0.78, 0.85, 0.9, 0.94, 0.97}
-	shares       = []float64{0, 0.15, 0.3, 0.45, 0.6, 0.7, 0.8, 0.88, 0.94, 0.98, 1}
-)
+// correlations are those that clocks and wanders have.
+var correlations = []float64{0, 0.15, 0.3, 0.45, 0.6, 0.7, 0.78, 0.85, 0.9, 0.94, 0.97, 0.985, 0.993}
+
+// model is a point of the grid.
+type model struct {
+	clock, wander int     // indices of correlations
+	jitter        float64 // share m
+	slow          float64 // share v, 0 for no wander
+	prior         float64 // how likely before the take is seen, as a logarithm
+}
+
+// The models: clocks have no wander, wanderers may have one. Of these a model
+// without a wander is ten times as likely as one with it, before the take is
+// seen: all of them together, seven times. With more weight on wanders, takes
+// without one have too wide intervals; with less, those with one too narrow
+// ones (see TestCalibrateDrift and TestCalibrateSpans). What asks only for the
+// quicker part of a take's variability does without.
+var clocks, wanderers = grid()
+
+func grid() (clocks, all []model) {
+	for clock := range correlations[:11] {
+		for _, jitter := range []float64{0, 0.15, 0.3, 0.45, 0.6, 0.7, 0.8, 0.88, 0.94, 0.98, 1} {
+			all = append(all, model{clock: clock, jitter: jitter, prior: math.Log(10)})
+		}
+	}
+	clocks = all
+	for _, clock := range []int{0, 2, 4} {
+		for _, wander := range []int{10, 11, 12} {
+			for _, jitter := range []float64{0, 0.3, 0.6, 0.8, 0.94} {
+				for _, slow := range []float64{0.1, 0.25, 0.5, 0.75} {
+					all = append(all, model{clock: clock, wander: wander, jitter: jitter, slow: slow})
+				}
+			}
+		}
+	}
+	return clocks, all
+}
+
+// power returns that of m for unit variance at a frequency of which cos is the
+// cosine, where the autoregressions of all correlations have the powers auto.
+func (m *model) power(auto []float64, cos float64) float64 {
+	a := auto[m.clock]
+	if m.slow > 0 {
+		a += m.slow * (auto[m.wander] - a)
+	}
+	return (1-m.jitter)*a + m.jitter*(1-cos)
+}
+
+// autoregressions fills auto with the powers of all correlations.
+func autoregressions(auto []float64, cos float64) {
+	for k, phi := range correlations {
+		auto[k] = (1 - phi*phi) / (1 - 2*phi*cos + phi*phi)
+	}
+}
 
 // leastStrokes is the number of strokes below which nothing is said of a
 // player's variability.
 const leastStrokes = 48
 
-// newPlayer weights the grid for strokes y about their line, as strokes.logs
+// newPlayer weights models for strokes y about their line, as strokes.logs
 // returns them, by their cosine components from the first given one on. A line
 // takes the lowest component with it, so that first is 2 at least. The highest
 // tenth is left out: it holds what is left of the difference between down- and
 // upstrokes. Where their number makes a transform slow, a few of the last
 // strokes are left out too (see easyLength).
-func newPlayer(y []float64, first int) *player {
+func newPlayer(y []float64, first int, models []model) *player {
 	c := cosines(y)
 	n := len(c)
 	last := n * 9 / 10
-	p := &player{n: n, free: float64(last - first), leaps: make([][]leap, len(correlations))}
-	cos := make([]float64, n)
+	p := &player{models: models, n: n, free: float64(last - first), leaps: make([][]leap, len(correlations))}
+	cos, auto := make([]float64, n), make([]float64, n*len(correlations))
 	for j := range cos {
 		cos[j] = math.Cos(math.Pi * float64(j) / float64(n))
+		autoregressions(auto[j*len(correlations):(j+1)*len(correlations)], cos[j])
 	}
 	var best float64
-	for _, phi := range correlations {
-		for _, m := range shares {
-			var logs, sum float64
-			product := 1.0
-			for j := first; j < last; j++ {
-				power := (1-m)*(1-phi*phi)/(1-2*phi*cos[j]+phi*phi) + m*(1-cos[j])
-				sum += c[j] * c[j] / power
-				if product *= power; product < 1e-100 || product > 1e100 {
-					logs += math.Log(product)
-					product = 1
-				}
+	for k := range models {
+		var logs, sum float64
+		product := 1.0
+		for j := first; j < last; j++ {
+			power := models[k].power(auto[j*len(correlations):(j+1)*len(correlations)], cos[j])
+			sum += c[j] * c[j] / power
+			if product *= power; product < 1e-100 || product > 1e100 {
+				logs += math.Log(product)
+				product = 1
 			}
-			logs += math.Log(product)
-			l := 0.0 // strokes without any scatter weight all alike
-			if sum > 0 {
-				l = -logs/2 - p.free/2*math.Log(sum)
-			}
-			p.weight = append(p.weight, l)
-			p.square = append(p.square, sum)
-			if len(p.weight) == 1 || l > best {
-				best = l
-			}
+		}
+		logs += math.Log(product)
+		l := models[k].prior // strokes without any scatter tell nothing
+		if sum > 0 {
+			l -= logs/2 + p.free/2*math.Log(sum)
+		}
+		p.weight = append(p.weight, l)
+		p.square = append(p.square, sum)
+		if k == 0 || l > best {
+			best = l
 		}
 	}
 	var sum float64
@@ -134,25 +186,28 @@ func (p *player) draw(means []float64, size, last int, rng *rand.Rand) {
 	u := rng.Float64() * p.weight[len(p.weight)-1]
 	k, _ := slices.BinarySearch(p.weight, u)
 	k = min(k, len(p.weight)-1)
-	which, m := k/len(shares), shares[k%len(shares)]
+	m := &p.models[k]
 	s := p.square[k] / (distuv.ChiSquared{K: p.free, Src: rng}).Rand()
-	clock, jitter := math.Sqrt(s*(1-m)), math.Sqrt(s*m/2)
-	w, e := rng.NormFloat64(), rng.NormFloat64()
+	clock, slow := math.Sqrt(s*(1-m.jitter)*(1-m.slow)), math.Sqrt(s*(1-m.jitter)*m.slow)
+	jitter := math.Sqrt(s * m.jitter / 2)
+	w, u, e := rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()
 	for b := range means {
 		n := size
 		if b == len(means)-1 {
 			n = last
 		}
-		l := p.leap(which, n)
-		z, next := rng.NormFloat64(), rng.NormFloat64()
-		sum := l.sum*w + l.both*z + l.rest*rng.NormFloat64()
-		means[b] = (clock*sum + jitter*(next-e)) / float64(n)
-		w, e = l.decay*w+l.end*z, next
+		next := rng.NormFloat64()
+		sum := clock*p.leap(m.clock, n).over(&w, rng) + jitter*(next-e)
+		if m.slow > 0 {
+			sum += slow * p.leap(m.wander, n).over(&u, rng)
+		}
+		means[b] = sum / float64(n)
+		e = next
 	}
 }
 
-// leap is what the clock does over a block in one step: from its value w at the
-// first stroke, with two normal numbers z and y,
+// leap is what an autoregression does over a block in one step: from its value w
+// at the first stroke, with two normal numbers z and y,
 //
 //	sum over the block   sum w + both z + rest y
 //	value after it       decay w + end z
@@ -161,7 +216,15 @@ type leap struct {
 	sum, both, rest, decay, end float64
 }
 
-// leap returns that of a correlation of the grid and a number of strokes.
+// over draws the sum over the block, and leads w to the value after it.
+func (l leap) over(w *float64, rng *rand.Rand) (sum float64) {
+	z := rng.NormFloat64()
+	sum = l.sum**w + l.both*z + l.rest*rng.NormFloat64()
+	*w = l.decay**w + l.end*z
+	return sum
+}
+
+// leap returns that of a correlation and a number of strokes.
 func (p *player) leap(which, strokes int) leap {
 	for _, l := range p.leaps[which] {
 		if l.strokes == strokes {
@@ -195,15 +258,16 @@ func (p *player) covariance(lags int) []float64 {
 	single := make([]float64, lags+2)
 	before := 0.0
 	for k, w := range p.weight {
-		phi, m := correlations[k/len(shares)], shares[k%len(shares)]
+		m := &p.models[k]
 		s := (w - before) / p.weight[len(p.weight)-1] * p.square[k] / p.free
 		before = w
-		single[0] += s * m
-		single[1] -= s * m / 2
-		power := s * (1 - m)
+		single[0] += s * m.jitter
+		single[1] -= s * m.jitter / 2
+		clock, slow := s*(1-m.jitter)*(1-m.slow), s*(1-m.jitter)*m.slow
 		for lag := range single {
-			single[lag] += power
-			power *= phi
+			single[lag] += clock + slow
+			clock *= correlations[m.clock]
+			slow *= correlations[m.wander]
 		}
 	}
 	c := make([]float64, lags+1)
@@ -213,14 +277,14 @@ func (p *player) covariance(lags int) []float64 {
 	return c
 }
 
-// memory returns how many strokes of the clock tell as much as one independent
-// one, the mean over the grid.
+// memory returns how many strokes of clock and wander tell as much as one
+// independent one, the mean over the grid.
 func (p *player) memory() (strokes float64) {
+	long := func(which int) float64 { return (1 + correlations[which]) / (1 - correlations[which]) }
 	before := 0.0
 	for k, w := range p.weight {
-		phi, m := correlations[k/len(shares)], shares[k%len(shares)]
-		if m < 1 {
-			strokes += (w - before) / p.weight[len(p.weight)-1] * (1 + phi) / (1 - phi)
+		if m := &p.models[k]; m.jitter < 1 {
+			strokes += (w - before) / p.weight[len(p.weight)-1] * ((1-m.slow)*long(m.clock) + m.slow*long(m.wander))
 		}
 		before = w
 	}
@@ -231,10 +295,10 @@ func (p *player) memory() (strokes float64) {
 // over the grid.
 func (p *player) low() (v float64) {
 	before, cos := 0.0, math.Cos(math.Pi/float64(p.n))
+	auto := make([]float64, len(correlations))
+	autoregressions(auto, cos)
 	for k, w := range p.weight {
-		phi, m := correlations[k/len(shares)], shares[k%len(shares)]
-		power := (1-m)*(1-phi*phi)/(1-2*phi*cos+phi*phi) + m*(1-cos)
-		if power *= p.square[k] / p.free; power > 0 {
+		if power := p.models[k].power(auto, cos) * p.square[k] / p.free; power > 0 {
 			v += (w - before) / p.weight[len(p.weight)-1] * math.Log(power)
 		}
 		before = w

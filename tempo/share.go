@@ -38,8 +38,10 @@ type Share struct {
 // most 1, which is Chance.
 //
 // The share is absent for fewer than 12 events or a window that is not
-// positive. Level 0 means 0.95, outside (0, 1) no interval. How often the
-// interval holds is not measured yet.
+// positive. Level 0 means 0.95, outside (0, 1) no interval. In
+// simulated takes of 60, 100 and 400 events with a correlation of 0 to 0.6 the
+// interval held the truth in 94 to 97 %; with 0.9 in 84 to 95 % (1000 takes of
+// each kind: TestCalibrateShare -calibrate 1000).
 func ShareWithin(asynchrony []float64, interval, within, level float64) Share {
 	return shareWithin(asynchrony, within, min(1, max(0, 2*within/interval)), level)
 }
@@ -49,15 +51,16 @@ func ShareWithin(asynchrony []float64, interval, within, level float64) Share {
 // says. By chance, with turns at random at the same rate (the sum of two
 // exponential strokes), as many would be as Chance says.
 //
-// A cycle pulls the curve to itself a little: the share is slightly high where
-// the bandwidth holds few cycles. Neighbouring cycles have a stroke in common.
+// A cycle, and those that share strokes with it, pull the curve to themselves:
+// what is left about the curve is made larger by as much as it is expected to
+// be too small (from 24 strokes on).
 func (c Curve) Within(share, level float64) Share {
 	left := make([]float64, len(c.cycles.z))
 	var f local
 	for i, t := range c.cycles.at {
 		left[i] = math.NaN()
 		if c.cycles.fit(&f, t, c.Options.Bandwidth) {
-			left[i] = math.Expm1(c.cycles.z[i] - f.value)
+			left[i] = math.Expm1((c.cycles.z[i] - f.value) / c.cycles.remains(&f, i))
 		}
 	}
 	g := distuv.Gamma{Alpha: perCycle, Beta: perCycle}

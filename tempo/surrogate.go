@@ -34,7 +34,7 @@ type surrogate struct {
 func newSurrogate(y []float64) *surrogate {
 	n := easyLength(len(y))
 	s := &surrogate{
-		c: cosines(y), low: math.Sqrt(newPlayer(y, 2).low()),
+		c: cosines(y), low: math.Sqrt(newPlayer(y, 2, clocks).low()),
 		fft: fourier.NewFFT(n), turn: make([]complex128, n/2+1), coeff: make([]complex128, n/2+1),
 		sign: make([]float64, n+1), v: make([]float64, n),
 	}

@@ -27,8 +27,8 @@ type SwingOptions struct {
 }
 
 // What turns of package motion keep to in simulated takes at 60, 120 and 240
-// frames per second and 5 to 40 samples a stroke: strokes
-// alike, turns of both kinds were apart by at most 0.05 of a sample; with down
+// frames per second and 5 to 40 samples a stroke, see TestTurnError: strokes
+// alike, turns of both kinds were apart by at most 0.07 of a sample; with down
 // as 47 or 43 to 100 of the cycle, the difference came out smaller by 0 (strokes
 // that slow down at their turns) to 0.38 of it (60 frames per second; 0.26 at
 // 120 and 240).
@@ -73,7 +73,11 @@ type Swing struct {
 // It is absent for fewer than 12 strokes with a neighbour on both sides, and
 // where neither SampleHz nor TurnError is given. It panics if turns and down
 // differ in length.
-// How often the interval holds is not measured yet.
+//
+// In simulated takes of 60, 100 and 400 strokes with exact turns, whatever the
+// memory of the clock, intervals at 95 % without the last two parts held the
+// truth in 93 to 96 % (1000 takes of each kind: TestCalibrateSwing -calibrate
+// 1000).
 func SwingOf(turns []float64, down []bool, o SwingOptions) Swing {
 	if len(turns) != len(down) {
 		panic("tempo: lengths of turns and down differ")
