@@ -1,0 +1,174 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strconv"
+	"time"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/motion/progress"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/variability/estimate"
+)
+
+// files makes the files of the folder.
+func (j *job) files() ([]cli.File, error) {
+	var files []cli.File
+	for _, f := range []struct {
+		name  string
+		write func(*bytes.Buffer) error
+	}{
+		{"page.html", func(b *bytes.Buffer) error { return j.page().HTML(b) }},
+		{"comparison.csv", j.table},
+		{"comparison.json", j.json},
+	} {
+		var b bytes.Buffer
+		if err := f.write(&b); err != nil {
+			return nil, fmt.Errorf("%s: %w", f.name, err)
+		}
+		files = append(files, cli.File{Name: f.name, Data: b.Bytes()})
+	}
+	return files, nil
+}
+
+// scaleNames are the scales as files have them.
+var scaleNames = map[review.Scale]string{review.Difference: "difference", review.Ratio: "ratio", review.Share: "share", review.Axis: "axis"}
+
+// table writes one line for each measure. Changes are on the measure's scale: of a
+// ratio the natural logarithm of the factor.
+func (j *job) table(b *bytes.Buffer) error {
+	w := csv.NewWriter(b)
+	w.Write([]string{"measure", "title", "unit", "scale", "primary", "first", "first_low", "first_high", "second", "second_low", "second_high",
+		"change", "change_low", "change_high", "player_low", "player_high", "smallest_change", "p", "p_adjusted", "verdict", "margin", "margin_answer", "absent", "why"})
+	for _, ch := range j.comparison.Changes {
+		absent, why, verdict := "", "", ch.Beyond.String()
+		if a := ch.Change.Absent; a != nil {
+			absent, why, verdict = a.Code, a.Why, ""
+		}
+		margin, answer := "", ""
+		if ch.Margin > 0 {
+			margin, answer = measured.Cell(ch.Margin), ch.Answer.String()
+		}
+		row := []string{ch.Name, ch.Title, ch.Unit, scaleNames[ch.Scale], strconv.FormatBool(ch.Primary)}
+		for _, v := range []estimate.Value[float64]{ch.First, ch.Second, ch.Change, ch.Player} {
+			row = append(row, cells(v)...)
+		}
+		last := len(row) - 3 // the change of the player is the change, with bounds of its own
+		row = append(row[:last], row[last+1:]...)
+		row = append(row, cells(ch.Smallest)[0], measured.Cell(ch.P), measured.Cell(ch.Adjusted), verdict, margin, answer, absent, why)
+		w.Write(row)
+	}
+	w.Flush()
+	return w.Error()
+}
+
+// cells are value, low and high, empty where there are none.
+func cells(v estimate.Value[float64]) []string {
+	if !v.Known() {
+		return []string{"", "", ""}
+	}
+	return []string{measured.Cell(v.Value), measured.Cell(v.Low), measured.Cell(v.High)}
+}
+
+// schema is that of comparison.json. Keys are only ever added.
+const schema = "plectrace/comparison/1"
+
+type value struct {
+	Value  measured.Number   `json:"value"`
+	Low    measured.Number   `json:"low"`
+	High   measured.Number   `json:"high"`
+	Level  float64           `json:"level,omitempty"`
+	N      int               `json:"n,omitempty"`
+	Absent *estimate.Absence `json:"absent,omitempty"`
+}
+
+func valueOf(v estimate.Value[float64]) value {
+	if !v.Known() {
+		v.Value, v.Low, v.High = math.NaN(), math.NaN(), math.NaN()
+	}
+	return value{measured.Number(v.Value), measured.Number(v.Low), measured.Number(v.High), v.Level, v.N, v.Absent}
+}
+
+type side struct {
+	File    string   `json:"file"`
+	Player  string   `json:"player,omitempty"`
+	Date    string   `json:"date,omitempty"`
+	Take    string   `json:"take,omitempty"`
+	Setup   string   `json:"setup,omitempty"`
+	View    string   `json:"view"`
+	Unit    string   `json:"length_unit"`
+	Seconds float64  `json:"seconds"`
+	Strokes int      `json:"strokes"`
+	Flags   []string `json:"flags,omitempty"`
+	Comfort string   `json:"comfort,omitempty"`
+	Version string   `json:"version"`
+	Options string   `json:"options"`
+}
+
+func sideOf(file string, t progress.Take) side {
+	s := t.Summary
+	out := side{File: file, Player: t.Player, Take: t.Take, Setup: s.Setup, View: s.View.String(), Unit: s.Unit, Seconds: math.Round(1000*s.Seconds) / 1000,
+		Strokes: s.Strokes, Flags: s.Flags, Comfort: t.Comfort.String(), Version: s.Version, Options: s.Digest}
+	if !t.Date.IsZero() {
+		out.Date = t.Date.Format(time.DateOnly)
+	}
+	return out
+}
+
+type change struct {
+	Measure  string          `json:"measure"`
+	Title    string          `json:"title"`
+	Unit     string          `json:"unit"`
+	Scale    string          `json:"scale"`
+	Primary  bool            `json:"primary"`
+	First    value           `json:"first"`
+	Second   value           `json:"second"`
+	Change   value           `json:"change"`
+	Player   value           `json:"player_change"`
+	Smallest value           `json:"smallest_change"`
+	P        measured.Number `json:"p"`
+	Adjusted measured.Number `json:"p_adjusted"`
+	Verdict  string          `json:"verdict"`
+	Margin   float64         `json:"margin,omitempty"`
+	Answer   string          `json:"margin_answer,omitempty"`
+	Text     string          `json:"text"`
+}
+
+// json writes the comparison.
+func (j *job) json(b *bytes.Buffer) error {
+	c := j.comparison
+	out := struct {
+		Schema      string   `json:"schema"`
+		First       side     `json:"first"`
+		Second      side     `json:"second"`
+		Days        bool     `json:"two_days"`
+		RepeatTakes int      `json:"repeat_takes"`
+		RepeatDays  int      `json:"repeat_days"`
+		Warnings    []string `json:"warnings"`
+		Notes       []string `json:"notes"`
+		Compared    int      `json:"compared"`
+		Changes     []change `json:"changes"`
+	}{Schema: schema, First: sideOf(j.names[0], c.First[0]), Second: sideOf(j.names[1], c.Second[0]), Days: c.Days,
+		Warnings: append([]string{}, c.Warnings...), Notes: c.Notes, Compared: c.Compared}
+	if r := j.repeated; r != nil {
+		out.RepeatTakes, out.RepeatDays = r.Takes, r.Days
+	}
+	for _, ch := range c.Changes {
+		m := change{Measure: ch.Name, Title: ch.Title, Unit: ch.Unit, Scale: scaleNames[ch.Scale], Primary: ch.Primary,
+			First: valueOf(ch.First), Second: valueOf(ch.Second), Change: valueOf(ch.Change), Player: valueOf(ch.Player), Smallest: valueOf(ch.Smallest),
+			P: measured.Number(ch.P), Adjusted: measured.Number(ch.Adjusted), Verdict: ch.Beyond.String(), Text: ch.Text}
+		if ch.Margin > 0 {
+			m.Margin, m.Answer = ch.Margin, ch.Answer.String()
+		}
+		out.Changes = append(out.Changes, m)
+	}
+	e := json.NewEncoder(b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(out)
+}
