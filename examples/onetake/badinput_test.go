@@ -146,6 +146,9 @@ func TestBadInput(t *testing.T) {
 		{"unknown kind of tip", one(good), "-tip-is thumb lesson.csv", 2, "-tip-is", "marker"},
 		{"unknown side", one(good), "-outward out lesson.csv", 2, "-outward", "left"},
 		{"unknown note", one(good), "-tempo-note crotchit lesson.csv", 2, "-tempo-note: note value", "see onetake -h"},
+		{"unknown task", one(good), "-task dance lesson.csv", 2, "-task", "say one-string or changing-strings"},
+		{"no task", one(good), "-task `` lesson.csv", 2, "-task", "say one-string or changing-strings"},
+		{"unknown comfort", one(good), "-comfort fine lesson.csv", 2, "-comfort", "say good, tired or pain"},
 		{"two files", one(good), "lesson.csv lesson.csv", 2, "2 files", "one file"},
 		{"settings of nothing", nil, "-write-settings", 2, "no file", "name the export"},
 	} {

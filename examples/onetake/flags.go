@@ -22,6 +22,7 @@ type flags struct {
 	reference             string
 	keepReference         string
 	rate                  bool // was given
+	player                player
 	given                 []func(*review.Setup)
 }
 
@@ -82,6 +83,9 @@ func newFlags() *flags {
 
 	f.word("landmarks", "tracked points of the arm, as `WHERE=NAME` joined by +, such as wrist=w1+elbow=e1; they tell what carries the tip", setLandmarks)
 	f.text("pick-points", "`NAMES` of two tracked points on the pick's flat, joined by +: side by side in a front view, one above the other end-on", func(s *review.Setup, v string) { s.PickPoints = strings.Split(v, "+") })
+	s.Func("task", "`WHAT` was to be played: one-string or changing-strings; what to work on depends on it", f.player.setTask)
+	s.Func("comfort", "`HOW` the player felt at the take: good, tired or pain. With pain the page says to stop, and gives nothing to work on", f.player.setComfort)
+
 	s.StringVar(&f.reference, "reference", "", "compare each span with the reference motion in `FILE`")
 	s.StringVar(&f.keepReference, "keep-reference", "", "also write the settled motion of this take to `FILE`, as a reference for others")
 	return f

@@ -105,6 +105,16 @@ func stringWords(r *review.Review) []string {
 	if v := r.Value("missed_share"); v.Known() {
 		out = append(out, fmt.Sprintf("Missed: %s of the strokes reach no string.", shareOf(v)))
 	}
+	return out
+}
+
+// stringDetails tells how far the tip travels past the string, and how the string
+// slows the pick.
+func stringDetails(r *review.Review) []string {
+	if r.Contacts == nil {
+		return nil
+	}
+	var out []string
 	d, u := r.Value("follow_through_down"), r.Value("follow_through_up")
 	if d.Known() && u.Known() {
 		l := lengths(r, d, u)
@@ -140,6 +150,16 @@ func soundWords(r *review.Review) []string {
 		}
 		out = append(out, fmt.Sprintf("%s in the list of onsets %s to no stroke: the other hand, a double hit, or a noise.", upper(count(len(m.Extra), "note")), belong))
 	}
+	return out
+}
+
+// soundDetails tells how far film and sound agree, and how even the notes are.
+func soundDetails(r *review.Review) []string {
+	m := r.Struck
+	if m == nil || m.Absent != nil {
+		return nil
+	}
+	var out []string
 	if r.Contacts != nil {
 		if a := m.Agreement(r.Contacts); len(a.Ghosted)+len(a.SoundOnly) > 0 {
 			out = append(out, fmt.Sprintf("Film and sound disagree on %s: %d reached a string and did not sound, %d sounded and by the film reached none.",

@@ -45,6 +45,7 @@ var program = cli.Program{
 		{Title: theCamera + ":", Flags: []string{"card", "raise-deg", "skew-deg", "setup"}},
 		{Title: theStrings + ":", Flags: []string{"strings", "pair-gap-mm", "crown-radius-mm", "string-played", "touch-s", "touch-string", "onsets", "onset-lag-s"}},
 		{Title: theHand + ":", Flags: []string{"landmarks", "pick-points"}},
+		{Title: "The player:", Flags: []string{"task", "comfort"}},
 		{Title: "A motion to compare with:", Flags: []string{"reference", "keep-reference"}},
 	},
 	Notes: []string{
@@ -81,6 +82,7 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
+	t.player = f.player
 	for _, n := range t.notes {
 		fmt.Fprintln(out, n)
 	}
@@ -128,7 +130,7 @@ func run(args []string, out io.Writer) error {
 	if err := kept.Commit(); err != nil {
 		return err
 	}
-	for _, line := range summary(r) {
+	for _, line := range summary(r, t.player) {
 		fmt.Fprintln(out, line)
 	}
 	fmt.Fprintf(out, "\nWritten: %s with page.html (open it in a browser), strokes.csv, spans.csv and review.json.\n", dir)
@@ -154,6 +156,7 @@ type take struct {
 	notes      []string
 	open       func() (io.ReadCloser, error)
 	timed      bool // the export has a time column
+	player     player
 }
 
 // demo is the bundled take of a beginner. Flags win over its settings too: what

@@ -40,20 +40,36 @@ func render(r *review.Review, t *take) ([]cli.File, error) {
 func page(r *review.Review, t *take) *notebook.Doc {
 	d := notebook.New("Review of one take")
 	d.Lead = fmt.Sprintf("%s, %.1f s", t.name, duration(r))
+	a := counsel(r, t.player)
+	pain := len(a.Stop) > 0
+	if pain {
+		stopFirst(d, a)
+	}
 	if len(r.Questions) > 0 {
 		d.Section("A question first").List(r.Questions...)
 	}
 	checkFirst(d.Section("Check this first"), r)
 
+	var found []string
 	s := d.Section("What was found")
-	s.List(findings(r)...)
+	for _, f := range findings(r) {
+		found = append(found, f.text)
+	}
+	s.List(found...)
+	if !pain {
+		working(d, t.player, a)
+	}
 
 	if len(r.Motion.Strokes) > 0 {
 		figures(d.Section("Pictures"), r)
 	}
 	if len(r.Motion.Strokes) > 0 && !changesPace(r) {
+		settles(d, r)
+		tries(d, r)
+		paced(d, r)
 		s = d.Section("Early against late")
-		s.Text("The first third of the take beside its last third.")
+		s.Text(parts(r))
+		s.Text(warnings(r)...)
 		s.List(changes(r)...)
 		s.Figure(notebook.Figure{
 			SVG:     earlyLate(r).SVG(),

@@ -133,27 +133,3 @@ func valueAt(t, x []float64, at float64) float64 {
 	}
 	return v
 }
-
-func earlyLate(r *review.Review) figure.EarlyLate {
-	var f figure.EarlyLate
-	for _, c := range r.EarlyLate {
-		p := figure.Pair{Name: c.Title, Unit: c.Unit}
-		scale := 1.0
-		if c.Unit == "s" {
-			p.Unit, scale = "ms", 1000
-		}
-		for i, t := range c.Times {
-			switch v := c.Values[i] * scale; {
-			case v != v:
-			case t >= c.Early.From && t <= c.Early.To:
-				p.Early = append(p.Early, v)
-			case t >= c.Late.From && t <= c.Late.To:
-				p.Late = append(p.Late, v)
-			}
-		}
-		if len(p.Early) > 0 && len(p.Late) > 0 {
-			f.Pairs = append(f.Pairs, p)
-		}
-	}
-	return f
-}

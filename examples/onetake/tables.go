@@ -9,6 +9,7 @@ import (
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
+	"github.com/plectrace/plectrace/variability/settling"
 )
 
 // numbers is the table of measures with their intervals, and that of the spans.
@@ -41,30 +42,83 @@ func numbers(s *notebook.Section, r *review.Review) {
 		s.Text("None could be had.")
 	}
 	if len(r.Spans) > 0 && !paces {
-		spans(s, r)
+		angles(s, r)
 	}
 }
 
+// spans is the table of the spans in time order.
 func spans(s *notebook.Section, r *review.Review) {
+	if len(r.Spans) == 0 {
+		return
+	}
 	t := notebook.Table{
-		Caption: "Settled and searching spans: strokes a second, the tempo that makes with strokes as sixteenths, and path angle in degrees.",
-		Head:    []string{"Span", "a second", "BPM", "Angle"},
-		Numeric: []bool{false, true, true, true, true},
+		Caption: "The spans, with strokes a second.",
+		Head:    []string{"Span", "Lasts, s", "a second", "Motion"},
+		Numeric: []bool{false, true, true},
+	}
+	holds, searches := r.History.Holds, r.History.Searches
+	if len(holds) > 1 {
+		t.Caption += fmt.Sprintf(" The last column says which earlier settled span has the same motion: all middles within %s.", oneMotion(r))
+	}
+	n := 0
+	for _, sp := range r.Spans {
+		var of settling.Stretch
+		name, motion := "searching", ""
+		switch {
+		case sp.Settled && n < len(holds):
+			of, name, motion = holds[n].Stretch, fmt.Sprintf("settled %d", n+1), asWhich(holds, n)
+			n++
+		case !sp.Settled && len(searches) > 0:
+			of, searches = searches[0], searches[1:]
+		default:
+			continue
+		}
+		lasts := fmt.Sprintf("%.1f", of.Seconds)
+		if of.CutStart || of.CutEnd {
+			lasts = "at least " + lasts
+		}
+		rate := ""
+		if of.Rate.Known() {
+			rate = between(of.Rate)
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%s, %.1f to %.1f s", name, sp.Start, sp.End), lasts, rate, motion})
+	}
+	s.Table(t)
+}
+
+// asWhich says whose motion the i-th settled span keeps.
+func asWhich(holds []settling.Hold, i int) string {
+	switch h := holds[i]; {
+	case i == 0:
+		return ""
+	case h.Again >= 0:
+		return fmt.Sprintf("as %d", h.Again+1)
+	case h.FromLast.Verdict == settling.AnotherMotion:
+		return fmt.Sprintf("not as %d", i)
+	}
+	return "cannot say"
+}
+
+// angles is the table of the spans' tempo, path angle and carry.
+func angles(s *notebook.Section, r *review.Review) {
+	t := notebook.Table{
+		Caption: "Settled and searching spans: the tempo that they make with strokes as sixteenths, and path angle in degrees.",
+		Head:    []string{"Span", "BPM", "Angle"},
+		Numeric: []bool{false, true, true, true},
 	}
 	if len(r.Carries) > 0 {
 		t.Caption = strings.Replace(t.Caption, ", and path angle in degrees", ", path angle in degrees, and carry", 1)
 		t.Head = append(t.Head, "Carry")
 	}
 	for _, sp := range r.Spans {
-		rate, beats, angle := "", "", ""
+		beats, angle := "", ""
 		if sp.Rate.Known() {
-			rate = fixed(float64(sp.Rate.Value), 2)
 			beats = fixed(float64(sp.Rate.Value.BPM(tempo.Sixteenth)), 0)
 		}
 		if sp.PathAngle.Known() {
 			angle = fixed(sp.PathAngle.Value.Degrees(), 1)
 		}
-		row := []string{spanName(sp) + ", " + count(sp.Strokes, "stroke"), rate, beats, angle}
+		row := []string{spanName(sp) + ", " + count(sp.Strokes, "stroke"), beats, angle}
 		if len(r.Carries) > 0 {
 			carry := ""
 			if sp.Carry.Known() {

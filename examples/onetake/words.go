@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/review"
@@ -12,26 +11,50 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// summary is what the program prints: the questions and findings of the page,
-// shorter.
-func summary(r *review.Review) []string {
+// summary is what the program prints: the questions, the findings without their
+// details, and what to work on.
+func summary(r *review.Review, p player) []string {
 	lines := []string{""}
-	for _, f := range append(slices.Clone(r.Questions), findings(r)...) {
-		lines = append(lines, "- "+f)
+	add := func(items ...string) {
+		for _, item := range items {
+			lines = append(lines, "- "+item)
+		}
+	}
+	a := counsel(r, p)
+	add(a.Stop...)
+	add(r.Questions...)
+	for _, f := range findings(r) {
+		if !f.detail {
+			add(f.text)
+		}
 	}
 	if l := r.Loss.Share(); l > 0.02 {
-		lines = append(lines, fmt.Sprintf("- %s of the tip's samples are missing or were cut.", percent(l)))
+		add(fmt.Sprintf("%s of the tip's samples are missing or were cut.", percent(l)))
 	}
 	for _, n := range r.Notes {
-		lines = append(lines, "- Note: "+n)
+		add("Note: " + n)
+	}
+	if len(a.Stop) == 0 {
+		add(workWords(p, a)...)
 	}
 	return lines
 }
 
+// finding is one that the page tells, and the summary too unless it is a detail.
+type finding struct {
+	text   string
+	detail bool
+}
+
 // findings are the findings in words that a teacher uses.
-func findings(r *review.Review) []string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+func findings(r *review.Review) []finding {
+	var out []finding
+	more := func(detail bool, texts []string) {
+		for _, t := range texts {
+			out = append(out, finding{t, detail})
+		}
+	}
+	add := func(format string, args ...any) { more(false, []string{fmt.Sprintf(format, args...)}) }
 	rate, settled := r.Value("notes_per_second"), r.Value("settled_notes_per_second")
 	paces := changesPace(r)
 	switch {
@@ -47,9 +70,9 @@ func findings(r *review.Review) []string {
 		}
 		add("Speed: %s strokes a second, which is %s in sixteenths, %s %s.",
 			between(rate), bpm(rate.Value), over, count(len(r.Motion.Strokes), "stroke"))
-		out = append(out, agreement(r)...)
+		more(false, agreement(r))
 		if settled.Known() && r.Settling.Share.Known() && r.Settling.Share.Value < 0.98 {
-			add("In the settled spans alone: %s strokes a second (%s in sixteenths).", between(settled), bpm(settled.Value))
+			more(true, []string{fmt.Sprintf("In the settled spans alone: %s strokes a second (%s in sixteenths).", between(settled), bpm(settled.Value))})
 		}
 	default:
 		if s := r.Value("spectral_notes_per_second"); s.Known() {
@@ -105,19 +128,21 @@ func findings(r *review.Review) []string {
 		add("The tip turns among the strings after both strokes.")
 	}
 
-	out = append(out, carryWords(r)...)
-	out = append(out, driveWords(r)...)
+	more(false, carryWords(r))
+	more(true, driveWords(r))
 	if !paces {
-		out = append(out, settlingWords(r)...)
-		out = append(out, referenceWords(r)...)
+		more(false, settlingWords(r))
+		more(false, referenceWords(r))
 	}
-	out = append(out, stringWords(r)...)
-	out = append(out, soundWords(r)...)
+	more(false, stringWords(r))
+	more(true, stringDetails(r))
+	more(false, soundWords(r))
+	more(true, soundDetails(r))
 
 	d, u := r.Value("turn_scatter_down"), r.Value("turn_scatter_up")
 	if d.Known() && u.Known() {
 		scatter := lengths(r, d, u)
-		add("The turns scatter by %s on the treble side and %s on the bass side.", scatter[0], scatter[1])
+		more(true, []string{fmt.Sprintf("The turns scatter by %s on the treble side and %s on the bass side.", scatter[0], scatter[1])})
 	}
 	return out
 }
@@ -162,22 +187,19 @@ func from(v estimate.Value[float64]) string {
 // agreement says where the rate of the strokes and that of the spectrum do not
 // bear each other out.
 func agreement(r *review.Review) []string {
-	rate, s := r.Value("notes_per_second"), r.Value("spectral_notes_per_second")
+	s := r.Value("spectral_notes_per_second")
 	if !s.Known() {
 		return []string{fmt.Sprintf("The speed could not be measured in a second way, from the spectrum (%s): treat it with care.", why(s))}
 	}
-	ratio := s.Value / rate.Value
-	near := func(x float64) bool { return math.Abs(ratio/x-1) <= 0.1 }
-	shows := fmt.Sprintf("%.3g strokes a second", s.Value)
-	switch {
-	case near(1):
+	a := r.Pace.Agreement
+	if a.Verdict == tempo.RatesAgree {
 		return nil
-	case near(2):
-		shows += ", twice as many"
-	case near(0.5):
-		shows += ", half as many"
 	}
-	return []string{fmt.Sprintf("The two ways of measuring the speed do not agree: the spectrum shows %s. Treat the speed with care.", shows)}
+	text := fmt.Sprintf("The two ways of measuring the speed do not agree: the spectrum shows %.3g strokes a second. Treat the speed with care.", s.Value)
+	if a.Why != "" {
+		text += " " + upper(a.Why) + "."
+	}
+	return []string{text}
 }
 
 // settlingWords tells where the motion holds and where it wanders.
@@ -207,29 +229,6 @@ func settlingWords(r *review.Review) []string {
 		return []string{fmt.Sprintf("The motion is settled for %s of the playing time, in %s; %s. In between the player is searching, which is usual and useful early on.",
 			percent(share.Value), count(n, "span"), holds)}
 	}
-}
-
-// changes tells how the late part of the take differs from the early one.
-func changes(r *review.Review) []string {
-	var out []string
-	for _, c := range r.EarlyLate {
-		switch v := c.Ratio; {
-		case !v.Known():
-			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said: %s.", c.Title, why(v)))
-		case math.IsNaN(v.Low) || math.IsNaN(v.High):
-			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take: its late scatter is %s of the early one, and how far that may be off is not known.",
-				c.Title, percent(v.Value)))
-		case v.High < 1:
-			out = append(out, fmt.Sprintf("The %s is steadier late in the take: its scatter is %s of the early one (%s to %s).",
-				c.Title, percent(v.Value), percent(v.Low), percent(v.High)))
-		case v.Low > 1:
-			out = append(out, fmt.Sprintf("The %s scatters more late in the take: %.2g times as much (%.2g to %.2g).", c.Title, v.Value, v.Low, v.High))
-		default:
-			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take: its late scatter is %s of the early one, but could be anything from %s to %s.",
-				c.Title, percent(v.Value), percent(v.Low), percent(v.High)))
-		}
-	}
-	return out
 }
 
 func why[T ~float64](v estimate.Value[T]) string {

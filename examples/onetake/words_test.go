@@ -7,6 +7,7 @@ import (
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -29,21 +30,33 @@ func known(v, low, high float64, n int) estimate.Value[float64] {
 	return estimate.Value[float64]{Value: v, Low: low, High: high, Level: 0.95, N: n}
 }
 
-// TestAgreement: two rates that differ by more than a tenth are told apart.
+// TestAgreement: two rates that differ are told with what is likely, and what to
+// look at.
 func TestAgreement(t *testing.T) {
+	agree := func(spectral estimate.Value[float64], e tempo.Evidence) string {
+		rate := known(8, 7.9, 8.1, 60)
+		r := values(map[string]estimate.Value[float64]{"notes_per_second": rate, "spectral_notes_per_second": spectral})
+		r.Pace = &review.Pace{Agreement: tempo.Agree(estimate.As[tempo.NotesPerSecond](rate), estimate.As[tempo.NotesPerSecond](spectral), e)}
+		return strings.Join(agreement(r), " ")
+	}
 	for _, c := range []struct {
 		spectral float64
+		samples  float64 // to a stroke
 		want     string
-	}{{8, ""}, {8.7, ""}, {16.2, "twice as many"}, {3.9, "half as many"}, {11, "shows 11 strokes a second. Treat"}} {
-		r := values(map[string]estimate.Value[float64]{
-			"notes_per_second": known(8, 7.9, 8.1, 60), "spectral_notes_per_second": known(c.spectral, c.spectral, c.spectral, 5),
-		})
-		if got := strings.Join(agreement(r), " "); (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
+	}{
+		{8, 20, ""},
+		{8.1, 20, ""},
+		{16.2, 20, "shows 16.2 strokes a second. Treat the speed with care. The spectrum shows the stroke and not the cycle"},
+		{16.2, 3, "Turns were missed"},
+		{3.9, 20, "nothing says which is right: count the strokes of two seconds in the film."},
+		{11, 20, "shows 11 strokes a second. Treat"},
+	} {
+		spectral := known(c.spectral, c.spectral/1.01, c.spectral*1.01, 5)
+		if got := agree(spectral, tempo.Evidence{SamplesPerStroke: c.samples}); (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
 			t.Errorf("8 and %g: %q", c.spectral, got)
 		}
 	}
-	r := values(map[string]estimate.Value[float64]{"notes_per_second": known(8, 7.9, 8.1, 60)})
-	if got := strings.Join(agreement(r), " "); !strings.Contains(got, "nothing was measured") {
+	if got := agree(estimate.Missing[float64]("none", "spectral rate", "nothing was measured"), tempo.Evidence{}); !strings.Contains(got, "nothing was measured") {
 		t.Errorf("no spectral rate: %q", got)
 	}
 }
@@ -66,7 +79,12 @@ func TestPathAngleWords(t *testing.T) {
 		{known(17, nan, nan, 1), "from only one stroke.", "ends"},
 	} {
 		r := values(map[string]estimate.Value[float64]{"notes_per_second": known(8, 7.9, 8.1, 60), "path_angle_deg": c.angle})
-		text := strings.Join(findings(r), "\n")
+		r.Pace = &review.Pace{Agreement: tempo.Agreement{Verdict: tempo.RatesAgree}}
+		var texts []string
+		for _, f := range findings(r) {
+			texts = append(texts, f.text)
+		}
+		text := strings.Join(texts, "\n")
 		if !strings.Contains(text, c.want) || strings.Contains(text, c.leaveOut) || strings.Contains(text, "NaN") {
 			t.Errorf("%+v:\n%s", c.angle, text)
 		}

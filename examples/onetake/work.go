@@ -1,0 +1,128 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/motion/advice"
+	"github.com/plectrace/plectrace/motion/progress"
+	"github.com/plectrace/plectrace/motion/review"
+)
+
+// player is what is said of the player and the task.
+type player struct {
+	task    advice.Task
+	comfort progress.Comfort
+}
+
+// setTask reads one-string or changing-strings.
+func (p *player) setTask(v string) error {
+	if p.task.UnmarshalText([]byte(strings.ReplaceAll(v, "-", " "))) != nil || p.task == advice.TaskUnknown {
+		return fmt.Errorf("%q is not a task: say one-string or changing-strings", v)
+	}
+	return nil
+}
+
+// setComfort reads good, tired or pain.
+func (p *player) setComfort(v string) error {
+	if p.comfort.UnmarshalText([]byte(v)) != nil || p.comfort == progress.ComfortUnknown {
+		return fmt.Errorf("%q does not say how the player felt: say good, tired or pain", v)
+	}
+	return nil
+}
+
+// counsel is what to tell the player.
+func counsel(r *review.Review, p player) advice.Advice {
+	return advice.Default().Advise(advice.Evidence{Take: r.Summary(), Task: p.task, Comfort: p.comfort})
+}
+
+// askTask asks what was to be played; nothing where it is known, or where nothing
+// else could be told if it were.
+func askTask(p player, a advice.Advice) string {
+	if p.task != advice.TaskUnknown || len(a.Unsaid) == 0 {
+		return ""
+	}
+	return "What was to be played? Say -task one-string or -task changing-strings: on one string a path among the strings is no fault, for changing strings a turn has to come out of them."
+}
+
+// working is the section on what to work on.
+func working(d *notebook.Doc, p player, a advice.Advice) {
+	s := d.Section("What to work on")
+	if a.Holds != nil {
+		s.Text("What holds: " + a.Holds.Text + " " + rests(*a.Holds))
+	}
+	s.Text(a.Notes...)
+	var items []string
+	for _, w := range a.Work {
+		items = append(items, w.Text+" "+rests(w))
+	}
+	if len(items) > 0 {
+		s.Add(notebook.List{Items: items, Ordered: len(items) > 1})
+	}
+	if ask := askTask(p, a); ask != "" {
+		s.Text(ask)
+	}
+	if text := unjudged(p, a); text != "" {
+		s.Text(text)
+	}
+}
+
+// rests is what an item rests on.
+func rests(i advice.Item) string {
+	text := "(Threshold: " + i.Source
+	if i.OneTake {
+		text += "; seen in this take alone"
+	}
+	return text + ".)"
+}
+
+// unjudged tells what could not be judged, all that has one reason together.
+func unjudged(p player, a advice.Advice) string {
+	forTask := map[string]bool{}
+	if p.task == advice.TaskUnknown { // it is asked for
+		for _, r := range advice.Default().Rules {
+			forTask[r.Key] = r.Task != advice.TaskUnknown
+		}
+	}
+	var reasons []string
+	what := map[string][]string{}
+	for _, u := range a.Unsaid {
+		if forTask[u.Key] {
+			continue
+		}
+		if what[u.Why] == nil {
+			reasons = append(reasons, u.Why)
+		}
+		what[u.Why] = append(what[u.Why], u.Key)
+	}
+	if len(reasons) == 0 {
+		return ""
+	}
+	var parts []string
+	for _, w := range reasons {
+		parts = append(parts, fmt.Sprintf("%s (%s)", strings.Join(what[w], ", "), w))
+	}
+	return "Could not be judged: " + strings.Join(parts, "; ") + "."
+}
+
+// stopFirst opens the page of a player who notes pain.
+func stopFirst(d *notebook.Doc, a advice.Advice) {
+	d.Section("Stop first").Caution("Pain was noted", a.Stop...)
+}
+
+// workWords is the same in the summary, shorter.
+func workWords(p player, a advice.Advice) []string {
+	var out []string
+	if a.Holds != nil {
+		out = append(out, "What holds: "+a.Holds.Text)
+	}
+	out = append(out, a.Notes...)
+	for _, w := range a.Work {
+		out = append(out, "To work on: "+w.Text)
+	}
+	if askTask(p, a) != "" {
+		out = append(out, "Say what was to be played for more (-task one-string or -task changing-strings).")
+	}
+	return out
+}
