@@ -178,7 +178,7 @@ func TestDemo(t *testing.T) {
 		}
 	}
 	for name, head := range map[string]string{
-		"demo-review/strokes.csv": "stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,edge_angle_deg,lean_deg,carry,leading_joint\n1,",
+		"demo-review/strokes.csv": "stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,edge_angle_deg,lean_deg,carry,leading_joint,rate_nps\n1,",
 		"demo-review/spans.csv":   "kind,start_s,end_s,strokes,rate_nps,path_angle_deg,path_angle_low_deg,path_angle_high_deg,picture_angle_deg,carry,unevenness,reference\nsea",
 	} {
 		if !strings.HasPrefix(files[name], head) {

@@ -86,6 +86,10 @@ func (t Table) Advise(e Evidence) Advice {
 			}
 			continue
 		}
+		if have, need := e.Take.Seconds, r.MinSeconds; have < need {
+			a.Unsaid = append(a.Unsaid, Unsaid{r.Key, fmt.Sprintf("the take lasts %.0f s, and this takes %.0f", have, need)})
+			continue
+		}
 		work := e.judge(r.Work)
 		holds := e.judge(r.Holds)
 		switch {
@@ -195,18 +199,23 @@ func measured(s *review.Summary, name string) (review.Measure, estimate.Value[fl
 	return review.Measure{}, s.Value(name)
 }
 
-// inWords is a measure's value to two digits with its unit; parts of a whole and
-// of a mean are told in per cent.
+// inWords is a measure's value with its unit, to as many digits as its interval
+// bears: one beyond the first that differs within it. Parts of a whole and of a
+// mean are told in per cent.
 func inWords(s *review.Summary, name string) string {
 	m, v := measured(s, name)
 	unit := strings.ReplaceAll(m.Unit, "unit", s.Unit)
-	x := v.Value
+	x, half := v.Value, (v.High-v.Low)/2
 	if unit == "" && (m.Scale == review.Share || m.Scale == review.Ratio) {
-		x, unit = 100*x, "%"
+		x, half, unit = 100*x, 100*half, "%"
 	}
-	digits := 0
-	if a := math.Abs(x); a > 0 && a < 10 {
-		digits = min(3, 1-int(math.Floor(math.Log10(a))))
+	decimals := 0
+	if half > 0 {
+		decimals = min(3, max(0, -int(math.Floor(math.Log10(2*half)))))
 	}
-	return strings.TrimSpace(fmt.Sprintf("%.*f %s", digits, x, unit))
+	text := fmt.Sprintf("%.*f", decimals, x)
+	if strings.Trim(text, "-0.") == "" {
+		text = strings.TrimPrefix(text, "-")
+	}
+	return strings.TrimSpace(text + " " + unit)
 }

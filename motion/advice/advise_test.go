@@ -55,6 +55,8 @@ func TestAdvise(t *testing.T) {
 		{"one turn clears", map[string][3]float64{"height_after_down": {2, 1, 3}, "height_after_up": {-2, -3, -1}}, advice.ChangingStrings, nil, "clears after downstrokes"},
 		{"one thing holds, one does not", map[string][3]float64{"missed_share": {.01, 0, .015}, "duration_scatter_share": {.22, .19, .25}}, advice.OneString, []string{"rough timing"}, "missed strings"},
 		{"three things, two are told", map[string][3]float64{"missed_share": {.12, .08, .17}, "duration_scatter_share": {.22, .19, .25}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"missed strings", "rough timing"}, ""},
+		{"settled comes first of what holds", map[string][3]float64{"missed_share": {.01, 0, .015}, "settled_share": {.9, .8, .95}}, advice.OneString, nil, "settled"},
+		{"searching", map[string][3]float64{"settled_share": {.1, .05, .2}}, advice.OneString, []string{"searching"}, ""},
 		{"two of one topic are one", map[string][3]float64{"follow_through_down": {9, 8, 10}, "follow_through_up": {9, 8, 10}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"far past, downstrokes", "uneven attack"}, ""},
 	} {
 		a := advice.Default().Advise(advice.Evidence{Take: summary(c.values), Task: c.task})
@@ -202,4 +204,35 @@ func ExampleTable_Advise() {
 	// Holds: The path is the same from stroke to stroke: its angle scatters by 2.4 degrees.
 	// Work on: Some strokes pass over the string: 12 % of them. Play a few strokes at a rate at which every one meets the string, and watch where the tip goes.
 	//   threshold: common practice: a tutor hears one stroke in twenty that is missing
+}
+
+// Slowing down is told of a minute and more: in less, a step from one rate to
+// another looks like it.
+func TestMinSeconds(t *testing.T) {
+	s := summary(map[string][3]float64{"rate_drift_percent_per_minute": {-30, -40, -20}})
+	for _, c := range []struct {
+		seconds float64
+		work    int
+	}{{20, 0}, {59, 0}, {60, 1}, {90, 1}} {
+		s.Seconds = c.seconds
+		a := advice.Default().Advise(advice.Evidence{Take: s, Task: advice.OneString})
+		unsaid := slices.ContainsFunc(a.Unsaid, func(u advice.Unsaid) bool { return u.Key == "slows down" && strings.Contains(u.Why, "this takes 60") })
+		if len(a.Work) != c.work || unsaid == (c.work == 1) {
+			t.Errorf("%g s: work on %q, unsaid %v", c.seconds, keys(a.Work), a.Unsaid)
+		}
+	}
+}
+
+// A text has no digits that the interval does not bear.
+func TestDigits(t *testing.T) {
+	for _, c := range []struct {
+		low, value, high float64
+		want             string
+	}{{5.6, 6.4, 7.2, "travel 6 mm past"}, {6.31, 6.4, 6.49, "travel 6.4 mm past"}, {5.4, 12.4, 40, "travel 12 mm past"}} {
+		s := summary(map[string][3]float64{"follow_through_down": {c.value, c.low, c.high}})
+		a := advice.Default().Advise(advice.Evidence{Take: s, Task: advice.OneString})
+		if len(a.Work) != 1 || !strings.Contains(a.Work[0].Text, c.want) {
+			t.Errorf("%g (%g to %g): %+v, want %q", c.value, c.low, c.high, a.Work, c.want)
+		}
+	}
 }

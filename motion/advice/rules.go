@@ -62,13 +62,15 @@ type Condition struct {
 // all of Holds are; a rule has one of the two or both. In both texts {name} stands
 // for the value of a measure with its unit.
 type Rule struct {
-	Key    string      `json:"key"`
-	Topic  string      `json:"topic"`
-	Task   Task        `json:"task,omitzero"` // zero: whatever the task
-	Work   []Condition `json:"work,omitempty"`
-	Say    string      `json:"say,omitempty"`
-	Holds  []Condition `json:"holds,omitempty"`
-	Praise string      `json:"praise,omitempty"`
+	Key   string `json:"key"`
+	Topic string `json:"topic"`
+	Task  Task   `json:"task,omitzero"` // zero: whatever the task
+	// MinSeconds is how long a take must last for the rule to be judged.
+	MinSeconds float64     `json:"min_seconds,omitempty"`
+	Work       []Condition `json:"work,omitempty"`
+	Say        string      `json:"say,omitempty"`
+	Holds      []Condition `json:"holds,omitempty"`
+	Praise     string      `json:"praise,omitempty"`
 	// Source says where the thresholds come from.
 	Source string `json:"source"`
 }
@@ -128,6 +130,8 @@ func (r Rule) validate() error {
 		return fmt.Errorf("it has no topic")
 	case strings.TrimSpace(r.Source) == "":
 		return fmt.Errorf("it does not say where its thresholds come from (source)")
+	case !(r.MinSeconds >= 0) || r.MinSeconds > 3600:
+		return fmt.Errorf("min_seconds is %g: give the seconds that a take must last", r.MinSeconds)
 	case len(r.Work)+len(r.Holds) == 0:
 		return fmt.Errorf("it has no conditions (work, holds)")
 	}

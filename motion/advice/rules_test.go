@@ -24,6 +24,7 @@ func TestParse(t *testing.T) {
 		{rule(`"holds": [{"measure": "missed_share", "above": 1}]`), "holds and praise go together"},
 		{rule(`"work": [{"measure": "missed_share", "above": 1}], "say": "{length}"`), "not among its conditions"},
 		{rule(`"say": ""`), "no conditions"},
+		{rule(`"min_seconds": -1, "work": [{"measure": "missed_share", "above": 1}], "say": "x"`), "min_seconds is -1"},
 		{rule(`"task": "two strings", "work": [{"measure": "missed_share", "above": 1}], "say": "x"`), `task "two strings"`},
 		{head + `{"key": "k", "topic": "t"}]}`, "where its thresholds come from"},
 		{head + `{"key": "", "topic": "t"}]}`, "no key"},
@@ -68,6 +69,6 @@ func ExampleDefault() {
 		fmt.Printf("%s (%s)\n", r.Key, r.Source)
 	}
 	// Output:
+	// settled (common practice: two thirds of the time)
 	// silent strokes (common practice: a tutor hears one stroke in twenty that is missing)
-	// missed strings (common practice: a tutor hears one stroke in twenty that is missing)
 }

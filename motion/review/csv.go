@@ -18,7 +18,7 @@ var strokeColumns = []string{
 	"stroke", "direction", "start_s", "end_s", "duration_s", "length",
 	"path_angle_deg", "path_angle_low_deg", "path_angle_high_deg", "skew_deg", "curvature",
 	"height_start", "height_end", "peak_speed", "reached", "follow_through", "turn_hidden", "settled",
-	"string_played", "crossing_s", "depth", "crossing_speed", "slowing", "struck", "onset_s", "level_db", "edge_angle_deg", "lean_deg", "carry", "leading_joint",
+	"string_played", "crossing_s", "depth", "crossing_speed", "slowing", "struck", "onset_s", "level_db", "edge_angle_deg", "lean_deg", "carry", "leading_joint", "rate_nps",
 }
 
 var spanColumns = []string{
@@ -33,7 +33,8 @@ var spanColumns = []string{
 //
 // Path angles are those that the picture shows (see Span.PathAngle). reached
 // holds the numbers of the strings reached, in order, "none", or nothing where
-// it cannot be said; struck is true or false by the list of onsets.
+// it cannot be said; struck is true or false by the list of onsets. rate_nps is the
+// rate over time (Pace.Curve) where the stroke begins.
 func (r *Review) WriteStrokes(w io.Writer) error {
 	c := csv.NewWriter(w)
 	c.Write(strokeColumns)
@@ -47,7 +48,7 @@ func (r *Review) WriteStrokes(w io.Writer) error {
 			}
 		}
 	}
-	leading := r.leadingJoints()
+	leading, rate := r.leadingJoints(), r.rateAt()
 	for i, s := range r.Motion.Strokes {
 		row = append(row[:0],
 			strconv.Itoa(i+1), s.Direction.String(), seconds(s.Start), seconds(s.End), seconds(s.Duration()),
@@ -62,7 +63,7 @@ func (r *Review) WriteStrokes(w io.Writer) error {
 		if !known {
 			hand = nan
 		}
-		row = append(row, number(hand), leading[i])
+		row = append(row, number(hand), leading[i], number(rate[i]))
 		c.Write(row)
 	}
 	c.Flush()

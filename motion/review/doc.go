@@ -62,6 +62,21 @@
 // higher on a crowned fingerboard: without its radius and the string played the
 // intervals of heights are wider, where the strings are described at all.
 //
+// # Time
+//
+// Review.History tells how the take settles, Review.Exploring what its searching
+// spans are made of, Review.Pace how the rate goes over time, and Review.Joint how
+// the strokes scatter in all their quantities at once. Where the film's own pace
+// changes within the take they say nothing, with the reason: see [Jump].
+//
+// Notes are held against a metronome by the onsets, where there are any, and
+// otherwise by the turns at which downstrokes begin: a turn is no note, so that of
+// early and late nothing is said then. A player who is a few per cent off the tempo
+// that was heard is told so in a note; only what a film could explain is asked.
+//
+// [Review.Summary] keeps what comparisons, progress and studies need when the
+// samples are let go.
+//
 // # Formula to function
 //
 //	2.2, 4, 8, 15 samples a stroke       [Plan.Allows], [Review.Adequacy]

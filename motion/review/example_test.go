@@ -345,7 +345,7 @@ func ExampleReview_WriteStrokes() {
 		}
 	}
 	// Output:
-	// 30 columns, such as
+	// 31 columns, such as
 	// stroke="2"
 	// direction="down"
 	// skew_deg=""

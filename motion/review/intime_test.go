@@ -1,13 +1,18 @@
 package review_test
 
 import (
+	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/plectrace/plectrace/motion/contact"
+	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/tempo"
+	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 )
 
@@ -84,4 +89,69 @@ func TestJointScatter(t *testing.T) {
 	if !a.Known() || !b.Known() || !(a.High < 1 && b.Low > 1 && a.High < b.Low) {
 		t.Errorf("steady %+v, searching %+v tolerances", a, b)
 	}
+}
+
+// A player who is a few per cent off the tempo is told so, and nothing is asked of
+// the film; one whose time fits no film is a question.
+func TestOffTheTempo(t *testing.T) {
+	take, err := simulate.Make(simulate.Options{Seed: 4, Duration: 20, Rate: 10, Noise: 0.5, PathAngle: 20 * circular.Degree})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		bpm       tempo.BPM
+		questions int
+	}{{159, 0}, {141, 0}, {190, 1}} { // 10 strokes a second are 150
+		s := setup(take)
+		s.TempoBPM = float64(c.bpm)
+		r, err := review.Run(&take.Recording, s, review.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		noted := slices.ContainsFunc(r.Notes, func(n string) bool { return strings.Contains(n, "than the tempo") })
+		if len(r.Questions) != c.questions || noted == (c.questions > 0) {
+			t.Errorf("%v BPM: questions %q, notes %q", c.bpm, r.Questions, r.Notes)
+		}
+	}
+}
+
+// A take held against its own motion is within its margins nearly throughout, and
+// one of another path angle never.
+func TestReferenceShare(t *testing.T) {
+	o := simulate.Options{Seed: 8, Duration: 12, Rate: 9, Noise: 0.3, PathAngle: 20 * circular.Degree}
+	run := func(o simulate.Options, ref *cycle.Reference) *review.Review {
+		t.Helper()
+		take, err := simulate.Make(o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := setup(take)
+		s.SetupName = "desk"
+		r, err := review.Run(&take.Recording, s, review.Options{Reference: ref})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	ref, err := run(o, nil).KeepReference("its own", cycle.Margins{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		angle     circular.Angle
+		low, high float64
+	}{{20 * circular.Degree, 0.95, 1}, {40 * circular.Degree, 0, 0}} {
+		o.PathAngle, o.Seed = c.angle, 9
+		if v := run(o, &ref).Value("reference_share"); !v.Known() || v.Value < c.low || v.Value > c.high {
+			t.Errorf("%.0f degrees: %+v, want %g to %g", c.angle.Degrees(), v, c.low, c.high)
+		}
+	}
+}
+
+// Of another set-up the path angle of an end-on picture is known less well.
+func ExampleAnySetup() {
+	angle := 20 * circular.Degree
+	ref := cycle.Reference{View: trajectory.EndOn, Setup: "desk", PathAngle: &angle, Errors: cycle.Errors{PathAngle: 0.5 * circular.Degree}}
+	fmt.Printf("%.1f degrees, %.0f in another set-up\n", ref.Errors.PathAngle.Degrees(), review.AnySetup(ref).Errors.PathAngle.Degrees())
+	// Output: 0.5 degrees, 14 in another set-up
 }

@@ -58,6 +58,11 @@ type jsonChange struct {
 	Unit       string    `json:"unit"`
 	Difference jsonValue `json:"difference"`
 	Ratio      jsonValue `json:"ratio_of_spreads"`
+	// Trimmed and Robust are the same of trimmed means and of scaled median
+	// deviations, which wild strokes hardly move.
+	Trimmed jsonValue `json:"difference_of_trimmed_means"`
+	Robust  jsonValue `json:"ratio_of_robust_spreads"`
+	Warning string    `json:"warning,omitempty"`
 }
 
 type jsonEdit struct {
@@ -155,7 +160,7 @@ func (r *Review) WriteJSON(w io.Writer) error {
 		j.Measures = append(j.Measures, jsonMeasure{m.Name, m.Title, r.UnitOf(m), value(r.Values[i])})
 	}
 	for _, c := range r.EarlyLate {
-		j.EarlyLate = append(j.EarlyLate, jsonChange{c.Name, c.Unit, value(c.Difference), value(c.Ratio)})
+		j.EarlyLate = append(j.EarlyLate, jsonChange{c.Name, c.Unit, value(c.Difference), value(c.Ratio), value(c.Trimmed), value(c.RobustRatio), c.Warning})
 	}
 	for _, e := range r.Edits {
 		j.Edits = append(j.Edits, jsonEdit{e.Point, e.Rule.String(), rounded(e.StartTime), rounded(e.EndTime), e.Samples()})

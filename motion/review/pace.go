@@ -92,7 +92,7 @@ func (r *Review) grid(note tempo.NoteValue) tempo.Grid {
 
 // draws is how many samples are drawn for n strokes: long takes need fewer, and
 // hold more blocks each.
-func draws(n int) int { return min(999, max(199, 400_000/max(1, n))) }
+func draws(n int) int { return min(499, max(199, 200_000/max(1, n))) }
 
 // downFrom says for each of motion.TurnTimes(strokes) whether a downstroke begins
 // there.
@@ -106,6 +106,25 @@ func downFrom(strokes []motion.Stroke, turns int) []bool {
 		down = append(down, s.Direction == motion.Down)
 	}
 	return append(down, false)
+}
+
+// rateAt is the rate of the curve at the start of each stroke, NaN where there is
+// none.
+func (r *Review) rateAt() []float64 {
+	rates := make([]float64, 0, len(r.Motion.Strokes))
+	at := 0 // the turn in the curve
+	for i, s := range r.Motion.Strokes {
+		if !s.Joined && i > 0 {
+			at += 2 // the turn that ended the stroke before, and the break
+		}
+		if r.Pace == nil {
+			rates = append(rates, nan)
+			continue
+		}
+		rates = append(rates, float64(r.Pace.Curve.Rate[at]))
+		at++
+	}
+	return rates
 }
 
 // ofPace returns a measure of the pace.

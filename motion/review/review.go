@@ -294,7 +294,7 @@ func (r *Review) lookAtTime() error {
 		if fit.Times > 0 && len(r.Jumps) == 0 {
 			ask = nil // the tempo answers it
 		}
-		if fit.Times == 1 {
+		if fit.Times == 1 || fit.near() {
 			r.Notes = append(r.Notes, fit.Text)
 		} else {
 			ask = append(ask, fit.Text)

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -157,9 +158,15 @@ func TestFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := strings.Split("stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,edge_angle_deg,lean_deg,carry,leading_joint", ",")
+	want := strings.Split("stroke,direction,start_s,end_s,duration_s,length,path_angle_deg,path_angle_low_deg,path_angle_high_deg,skew_deg,curvature,height_start,height_end,peak_speed,reached,follow_through,turn_hidden,settled,string_played,crossing_s,depth,crossing_speed,slowing,struck,onset_s,level_db,edge_angle_deg,lean_deg,carry,leading_joint,rate_nps", ",")
 	if d := cmp.Diff(want, rows[0]); d != "" {
 		t.Errorf("strokes.csv header (-want +got)\n%s", d)
+	}
+	for i, row := range rows[1:] {
+		// 8 strokes a second, searching or settled; the curve smooths over seconds.
+		if v, err := strconv.ParseFloat(row[len(row)-1], 64); err != nil || v < 6 || v > 10 {
+			t.Errorf("stroke %d: rate_nps %q (%v)", i+1, row[len(row)-1], err)
+		}
 	}
 	if len(rows) != len(r.Motion.Strokes)+1 {
 		t.Errorf("%d rows for %d strokes", len(rows)-1, len(r.Motion.Strokes))

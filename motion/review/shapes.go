@@ -41,11 +41,8 @@ func (r *Review) compare() {
 	}
 	ref := *r.Options.Reference
 	same := ref.Setup != "" && ref.Setup == r.Setup.SetupName
-	if !same && ref.Setup != "" && ref.View == trajectory.EndOn && ref.PathAngle != nil {
-		// Kept as its picture showed it, of whose camera nothing is known here.
-		seen := estimate.Value[circular.Angle]{Value: *ref.PathAngle, Low: *ref.PathAngle - ref.Errors.PathAngle, High: *ref.PathAngle + ref.Errors.PathAngle, Level: 0.95, N: 1}
-		v := camera.Tilt{}.PathAngle(seen)
-		ref.Errors.PathAngle = max(*ref.PathAngle-v.Low, v.High-*ref.PathAngle)
+	if !same {
+		ref = AnySetup(ref)
 	}
 	var cycles []cycle.Cycle
 	end := 0.0
@@ -79,6 +76,20 @@ func (r *Review) KeepReference(note string, m cycle.Margins) (cycle.Reference, e
 		c.PathAngle = r.trueAngle(c.PathAngle)
 	}
 	return cycle.FromCycle(c, note, m)
+}
+
+// AnySetup returns a reference as it holds for a take of another set-up: one that
+// was kept as an end-on picture showed it has its path angle's error widened by what
+// that camera's raise and the strokes' skew may hide. Others are returned as they
+// are.
+func AnySetup(ref cycle.Reference) cycle.Reference {
+	if ref.Setup == "" || ref.View != trajectory.EndOn || ref.PathAngle == nil {
+		return ref
+	}
+	at, err := *ref.PathAngle, ref.Errors.PathAngle
+	v := camera.Tilt{}.PathAngle(estimate.Value[circular.Angle]{Value: at, Low: at - err, High: at + err, Level: 0.95, N: 1})
+	ref.Errors.PathAngle = max(at-v.Low, v.High-at)
+	return ref
 }
 
 func (r *Review) strokesOf(s Span) []motion.Stroke { return r.Motion.Strokes[s.First : s.Last+1] }
@@ -146,4 +157,22 @@ func ofFollowing(what string, get func(*cycle.Following) estimate.Value[float64]
 		}
 		return get(r.Following)
 	}
+}
+
+// onReference is the share of the time of all spans that those have which are
+// within the margins of the reference. It has no interval: what cannot be said of
+// spans is no chance. Where that is more than half of the time it is absent.
+func (r *Review) onReference() estimate.Value[float64] {
+	const what = "share of the time within the reference"
+	if r.Following == nil {
+		return estimate.Missing[float64]("no reference", what, "no reference motion was given")
+	}
+	all := 0.0
+	for _, s := range r.Spans {
+		all += s.End - s.Start
+	}
+	if !(all > 0) || r.Following.Unsaid > all/2 {
+		return estimate.Missing[float64]("cannot say", what, "of most of the playing time it cannot be said whether it is within the margins")
+	}
+	return estimate.Value[float64]{Value: r.Following.Total / all, Low: nan, High: nan, N: len(r.Spans)}
 }

@@ -181,4 +181,6 @@ var measures = []Measure{
 		ofJoint("scatter of all quantities together", func(j *variability.Joint) estimate.Value[float64] { return j.Total })},
 	{"joint_dimensions", "Number of ways in which the strokes scatter", "", "stroke", Neither, Difference, SameView,
 		ofJoint("number of ways in which the strokes scatter", func(j *variability.Joint) estimate.Value[float64] { return j.Dimensions })},
+	{"reference_share", "Share of the playing time in spans that are within the margins of the reference", "", "span", More, Share, AnyView,
+		inTime("share of the time within the reference", (*Review).onReference)},
 }

@@ -33,6 +33,9 @@ type TempoFit struct {
 const (
 	tempoFit  = 0.02
 	tempoWide = 0.12 // a rate known no better than this decides nothing
+	// tempoNear is how far off the tempo a player may be who does not keep to it:
+	// that is about the player, and no doubt about the film's time.
+	tempoNear = 0.1
 )
 
 // noteFactors are how many times more or fewer notes are played to a beat when
@@ -128,7 +131,21 @@ func (f TempoFit) sentence(note tempo.NoteValue, given float64, found, asked str
 	case other != "":
 		return fmt.Sprintf("The take's time fits the tempo if %s: %s were found, the tempo makes %s.", other, found, asked)
 	}
+	if f.near() {
+		way := "slower"
+		if f.Ratio.Value > 1 {
+			way = "faster"
+		}
+		return fmt.Sprintf("The take is %.0f %% %s than the tempo: %s were found, the tempo makes %s. No slowed film explains that: the player keeps another tempo, or the capture rate is not quite what was given.",
+			100*math.Abs(f.Ratio.Value-1), way, found, asked)
+	}
 	return fmt.Sprintf("The take's time does not fit the tempo: %s were found, the tempo makes %s, %.3g times as many, which no slowed film explains. Check the tempo, the note value and the capture rate.", found, asked, 1/f.Ratio.Value)
+}
+
+// near reports whether the rate is off by no more than a player who does not keep
+// to the tempo.
+func (f TempoFit) near() bool {
+	return f.Times == 0 && f.Ratio.Known() && off(f.Ratio.Value) <= tempoNear
 }
 
 // fits reports whether a ratio known to lie from low to high is k.
