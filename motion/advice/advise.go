@@ -87,7 +87,7 @@ func (t Table) Advise(e Evidence) Advice {
 			continue
 		}
 		if have, need := e.Take.Seconds, r.MinSeconds; have < need {
-			a.Unsaid = append(a.Unsaid, Unsaid{r.Key, fmt.Sprintf("the take lasts %.0f s, and this takes %.0f", have, need)})
+			a.Unsaid = append(a.Unsaid, Unsaid{r.Key, fmt.Sprintf("the take lasts %.0f s, and this needs %.0f s", have, need)})
 			continue
 		}
 		work := e.judge(r.Work)

@@ -216,7 +216,7 @@ func TestMinSeconds(t *testing.T) {
 	}{{20, 0}, {59, 0}, {60, 1}, {90, 1}} {
 		s.Seconds = c.seconds
 		a := advice.Default().Advise(advice.Evidence{Take: s, Task: advice.OneString})
-		unsaid := slices.ContainsFunc(a.Unsaid, func(u advice.Unsaid) bool { return u.Key == "slows down" && strings.Contains(u.Why, "this takes 60") })
+		unsaid := slices.ContainsFunc(a.Unsaid, func(u advice.Unsaid) bool { return u.Key == "slows down" && strings.Contains(u.Why, "this needs 60 s") })
 		if len(a.Work) != c.work || unsaid == (c.work == 1) {
 			t.Errorf("%g s: work on %q, unsaid %v", c.seconds, keys(a.Work), a.Unsaid)
 		}

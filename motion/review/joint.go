@@ -10,10 +10,12 @@ import (
 
 // joint measures how the strokes scatter in all their quantities at once, in
 // units of the tolerances of settled spans: path angle, skew, log duration, log
-// length and the height of the turn, as far as the view shows them.
+// length and the height of the turn, as far as the view shows them. Of the noise
+// of skew in a 3-d view, and of heights, the strokes say nothing: they are taken
+// from that of the path angle and of the length.
 func (r *Review) joint() error {
 	strokes := r.Motion.Strokes
-	if len(strokes) == 0 {
+	if len(strokes) == 0 || len(r.Jumps) > 0 {
 		return nil
 	}
 	t := r.Settling.Options.Tolerances

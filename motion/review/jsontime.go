@@ -59,13 +59,9 @@ func (r *Review) jsonPace() *jsonPace {
 		j.Repairs = append(j.Repairs, jsonRepair{rounded(x.At), x.Kind})
 	}
 	for _, f := range p.Fastest {
-		j.Fastest = append(j.Fastest, jsonFastest{f.Beats, f.Strokes, rounded(f.Start), value(asFloat(f.Rate)), value(asFloat(f.Chance)), f.Beyond})
+		j.Fastest = append(j.Fastest, jsonFastest{f.Beats, f.Strokes, rounded(f.Start), value(estimate.As[float64](f.Rate)), value(estimate.As[float64](f.Chance)), f.Beyond})
 	}
 	return j
-}
-
-func asFloat(v estimate.Value[tempo.NotesPerSecond]) estimate.Value[float64] {
-	return estimate.As[float64](v)
 }
 
 type jsonHistory struct {

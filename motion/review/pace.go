@@ -7,6 +7,7 @@ import (
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/variability/estimate"
+	"github.com/plectrace/plectrace/variability/settling"
 )
 
 // Pace is how the rate of a take goes over its time.
@@ -26,10 +27,16 @@ type Pace struct {
 	Agreement tempo.Agreement
 }
 
-// pace measures the rate over time. Where the film's own pace changes, or there
-// are no strokes, nothing of it would mean anything.
+// pace measures the rate over time. Where the film's own pace changes nothing of
+// it would mean anything, nor would times and lengths of spans.
 func (r *Review) pace() error {
-	if len(r.Jumps) > 0 || len(r.Motion.Strokes) == 0 {
+	if len(r.Jumps) > 0 {
+		none := settling.Result{Absent: &estimate.Absence{Code: "pace", What: "settling over the take", Why: paceChanges}}
+		r.History = settling.HistoryOf(nil, none, settling.HistoryOptions{})
+		r.Exploring = settling.Explore(nil, none, settling.ExploreOptions{})
+		return nil
+	}
+	if len(r.Motion.Strokes) == 0 {
 		return nil
 	}
 	strokes := r.Motion.Strokes

@@ -211,6 +211,9 @@ func TestPaceLeavesNoTimes(t *testing.T) {
 	if len(r.Jumps) == 0 || len(r.Questions) == 0 {
 		t.Fatalf("jumps %v, questions %q", r.Jumps, r.Questions)
 	}
+	if r.Pace != nil || r.Joint != nil || r.History.Absent == nil || r.Exploring.Absent == nil || len(r.History.Holds) > 0 {
+		t.Errorf("something is told of a time that is not that of life: %+v, %+v", r.History, r.Exploring)
+	}
 	for _, name := range []string{"notes_per_second", "spectral_notes_per_second", "settled_share", "duration_scatter", "peak_speed"} {
 		if v := r.Value(name); v.Known() || !strings.Contains(v.Absent.Why, "pace of the film") {
 			t.Errorf("%s: %+v", name, v)
