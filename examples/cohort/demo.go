@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -11,11 +10,10 @@ import (
 	"time"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
-	"github.com/plectrace/plectrace/trajectory/tracks"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -32,21 +30,17 @@ func demo(ctx context.Context, f flags, plan cohort.Plan, out, status io.Writer)
 	if f.plan == "" {
 		plan = cohort.Plan{
 			Title:   "An invented evening class",
-			Primary: cohort.Question{Predictor: "duration_scatter", Outcome: "notes_per_second"},
+			Primary: cohort.Question{Predictor: "duration_scatter_share", Outcome: "notes_per_second"},
 			Exploratory: []cohort.Question{
 				{Predictor: "path_angle_scatter_deg", Outcome: "notes_per_second"},
-				{Predictor: "duration_scatter", Outcome: "length"},
+				{Predictor: "duration_scatter_share", Outcome: "length"},
 			},
 			Margin: 0.3,
 		}
 	}
 	roster := demoRoster()
-	var list bytes.Buffer
-	if err := progress.WriteRoster(&list, roster); err != nil {
-		return err
-	}
 	j := job{f: f, list: "demo", roster: roster, open: openDemo, plan: plan, lead: demoLead,
-		extra: []cli.File{{Name: "takes.csv", Data: list.Bytes()}}}
+		extra: []cli.Output{{Name: "takes.csv", Write: func(w io.Writer) error { return progress.WriteRoster(w, roster) }}}}
 	return j.run(ctx, out, status)
 }
 
@@ -75,20 +69,15 @@ func openDemo(name string) (io.ReadCloser, error) {
 	if _, err := fmt.Sscanf(name, "p%d-%d", &p, &e); err != nil {
 		return nil, fs.ErrNotExist
 	}
-	if p == 8 && e == 5 && !strings.HasSuffix(name, ".json") {
+	settings := strings.HasSuffix(name, ".json")
+	if p == 8 && e == 5 && !settings {
 		return io.NopCloser(strings.NewReader("time_s,tip_x,tip_y\n0,640,two\n")), nil
 	}
 	take, err := simulate.Make(demoTake(p, e))
 	if err != nil {
 		return nil, err
 	}
-	if strings.HasSuffix(name, ".json") {
-		data, err := demoSettings(take).JSON()
-		return io.NopCloser(bytes.NewReader(data)), err
-	}
-	var b bytes.Buffer
-	err = tracks.Write(&b, &take.Recording, tracks.WriteOptions{})
-	return io.NopCloser(&b), err
+	return takefile.Made(take, settings)
 }
 
 // demoTake is take e of player p: players who keep worse time at first gain less
@@ -103,12 +92,4 @@ func demoTake(p, e int) simulate.Options {
 		Seed: uint64(100*p + e), Duration: demoSeconds, Rate: rate, PathAngle: circular.Angle(0.2),
 		Jitter: 0.05 * math.Exp(0.4*uneven+0.1*day.NormFloat64()), AngleScatter: circular.Angle(0.04 * math.Exp(0.3*rest)),
 	}
-}
-
-func demoSettings(t *simulate.Take) review.Setup {
-	s := review.Setup{
-		Schema: review.SetupSchema, Tip: "tip", TipIs: review.TipOfPick, View: t.Options.View, Orientation: t.Options.Orientation,
-	}
-	s.Marks.Bass.At, s.Marks.Treble.At, s.Marks.DistanceMM = t.Truth.Bass[:2], t.Truth.Treble[:2], t.Truth.MarkDistance
-	return s
 }

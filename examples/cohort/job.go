@@ -2,16 +2,16 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"slices"
-	"strings"
+	"sync"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
 )
@@ -21,10 +21,10 @@ type job struct {
 	f       flags
 	list    string
 	roster  progress.Roster
-	open    func(string) (io.ReadCloser, error)
+	open    takefile.Opener
 	options cohort.Options
 	plan    cohort.Plan
-	extra   []cli.File // further files for the folder
+	extra   []cli.Output // further files for the folder
 	lead    string
 }
 
@@ -50,22 +50,15 @@ func (j *job) run(ctx context.Context, out, status io.Writer) error {
 }
 
 // gather makes the folder from rows.
-func gather(ctx context.Context, f flags, name string, plan cohort.Plan, in io.Reader, out io.Writer) error {
-	shown := name
-	if name == "-" {
-		shown = "standard input"
-	} else {
-		file, err := os.Open(name)
-		if err != nil {
-			_, err := cli.ReadFile(name, "rows", "check the name and the folder")
-			return err
-		}
-		defer file.Close()
-		in = file
+func gather(ctx context.Context, f flags, name string, plan cohort.Plan, stdin io.Reader, out io.Writer) error {
+	in, shown, err := source(name, "rows", stdin)
+	if err != nil {
+		return err
 	}
+	defer in.Close()
 	rows, err := cohort.NewRowReader(bufio.NewReaderSize(in, 1<<20), shown)
 	if err != nil {
-		return input(err)
+		return cli.Input(err, "")
 	}
 	j := &job{f: f, list: shown, plan: plan, roster: progress.Roster{Columns: rows.Columns}}
 	return j.write(ctx, out, func(use func(*cohort.Record) error) error {
@@ -75,7 +68,7 @@ func gather(ctx context.Context, f flags, name string, plan cohort.Plan, in io.R
 			case err == io.EOF:
 				return nil
 			case err != nil:
-				return input(err)
+				return cli.Input(err, "")
 			case ctx.Err() != nil:
 				return ctx.Err()
 			}
@@ -86,31 +79,69 @@ func gather(ctx context.Context, f flags, name string, plan cohort.Plan, in io.R
 	})
 }
 
+// source opens the file of that name, which holds what, or standard input for "-".
+func source(name, what string, stdin io.Reader) (in io.ReadCloser, shown string, err error) {
+	if name == "-" {
+		return io.NopCloser(stdin), "standard input", nil
+	}
+	in, err = cli.OpenFile(name, what, "check the name and the folder")
+	return in, name, err
+}
+
+// rowsName is the file that is written as the takes come.
+const rowsName = "rows.csv"
+
 // write makes the folder from the records that feed hands on.
 func (j *job) write(ctx context.Context, out io.Writer, feed func(use func(*cohort.Record) error) error) error {
 	s, err := cohort.NewStudy(j.plan, j.roster.Columns, nil)
 	if err != nil {
-		return input(err)
+		return cli.Input(err, "")
 	}
-	names := []string{"codebook.csv", "exclusions.csv", "groups.csv", "associations.csv", "plan.json", "page.html"}
-	for _, file := range j.extra {
-		names = append(names, file.Name)
-	}
-	dir, err := openFolder(j.f.out, names, j.f.force)
+	outputs := j.outputs(s)
+	names := append([]string{rowsName}, cli.Names(outputs)...)
+	dir, err := cli.StageFolder(j.f.out, names, j.f.force)
 	if err != nil {
 		return err
 	}
-	buffer := bufio.NewWriterSize(dir.rows, 1<<20)
+	if err := j.study(s, dir, out, feed); err != nil {
+		dir.Discard()
+		return interrupted(err, "nothing was written; run it again")
+	}
+	files, err := cli.Files(outputs)
+	if err != nil {
+		dir.Discard()
+		return err
+	}
+	if err := dir.Commit(files); err != nil {
+		return err
+	}
+	for _, line := range summary(s) {
+		fmt.Fprintln(out, line)
+	}
+	others := slices.DeleteFunc(slices.Clone(names), func(n string) bool { return n == "page.html" })
+	fmt.Fprintf(out, "\nWritten: %s with page.html (open it in a browser), %s.\n", j.f.out, measured.Join(others))
+	return nil
+}
+
+// tellFailures is how many takes that fail are told; the others are in exclusions.csv.
+const tellFailures = 20
+
+// study adds the records to the study and writes the rows of those that stay.
+func (j *job) study(s *cohort.Study, dir *cli.Folder, out io.Writer, feed func(use func(*cohort.Record) error) error) error {
+	file, err := dir.Create(rowsName)
+	if err != nil {
+		return err
+	}
+	buffer := bufio.NewWriterSize(file, 1<<20)
 	rows, err := cohort.NewRowWriter(buffer, j.roster.Columns, false)
 	if err != nil {
-		dir.discard()
-		return input(err)
+		return cli.Input(err, "")
 	}
 	failed := 0
 	err = feed(func(rec *cohort.Record) error {
 		if rec.Failure != nil {
-			if failed++; failed <= 20 {
-				fmt.Fprintf(out, "%s: %s\n", rec.File, rec.Failure.Why)
+			if failed++; failed <= tellFailures {
+				fmt.Fprintln(out, takefile.Failure(rec))
 			}
 		}
 		if s.Add(rec) {
@@ -118,79 +149,30 @@ func (j *job) write(ctx context.Context, out io.Writer, feed func(use func(*coho
 		}
 		return nil
 	})
-	if failed > 20 {
-		fmt.Fprintf(out, "... and %d more that could not be measured: see exclusions.csv.\n", failed-20)
+	if failed > tellFailures {
+		fmt.Fprintf(out, "... and %d more that could not be measured: see exclusions.csv.\n", failed-tellFailures)
 	}
-	if err = errors.Join(err, rows.Flush(), buffer.Flush()); err != nil {
-		dir.discard()
-		return interrupted(err, "nothing was written; run it again")
-	}
-	files, err := j.files(s)
-	if err != nil {
-		dir.discard()
-		return err
-	}
-	if err := dir.commit(append(files, j.extra...)); err != nil {
-		return err
-	}
-	for _, line := range summary(s) {
-		fmt.Fprintln(out, line)
-	}
-	fmt.Fprintf(out, "\nWritten: %s with page.html (open it in a browser), %s.\n", j.f.out, list(append([]string{rowsName}, others(names)...)))
-	return nil
+	return errors.Join(err, rows.Flush(), buffer.Flush())
 }
 
-// others are the names without that of the page.
-func others(names []string) []string {
-	return slices.DeleteFunc(slices.Clone(names), func(n string) bool { return n == "page.html" })
-}
-
-// list joins names as a sentence does.
-func list(names []string) string {
-	last := len(names) - 1
-	return strings.Join(names[:last], ", ") + " and " + names[last]
-}
-
-// files are all but the rows.
-func (j *job) files(s *cohort.Study) ([]cli.File, error) {
-	groups, associations := s.Groups(), s.Associations()
-	var files []cli.File
-	for _, f := range []struct {
-		name  string
-		write func(io.Writer) error
-	}{
-		{"codebook.csv", cohort.WriteCodebook},
-		{"exclusions.csv", s.WriteExclusions},
-		{"groups.csv", func(w io.Writer) error { return s.WriteGroups(w, groups) }},
-		{"associations.csv", func(w io.Writer) error { return s.WriteAssociations(w, associations) }},
-		{"plan.json", func(w io.Writer) error {
+// outputs are all files but the rows.
+func (j *job) outputs(s *cohort.Study) []cli.Output {
+	groups, associations := sync.OnceValue(s.Groups), sync.OnceValue(s.Associations)
+	all := []cli.Output{
+		{Name: "codebook.csv", Write: cohort.WriteCodebook},
+		{Name: "exclusions.csv", Write: s.WriteExclusions},
+		{Name: "groups.csv", Write: func(w io.Writer) error { return s.WriteGroups(w, groups()) }},
+		{Name: "associations.csv", Write: func(w io.Writer) error { return s.WriteAssociations(w, associations()) }},
+		{Name: "plan.json", Write: func(w io.Writer) error {
 			data, err := s.Plan().JSON()
 			if err == nil {
 				_, err = w.Write(data)
 			}
 			return err
 		}},
-		{"page.html", func(w io.Writer) error { return j.page(s, groups, associations).HTML(w) }},
-	} {
-		var b bytes.Buffer
-		if err := f.write(&b); err != nil {
-			return nil, fmt.Errorf("%s: %w", f.name, err)
-		}
-		files = append(files, cli.File{Name: f.name, Data: b.Bytes()})
+		{Name: "page.html", Write: func(w io.Writer) error { return j.page(s, groups(), associations()).HTML(w) }},
 	}
-	return files, nil
-}
-
-// input is an error about what is read, without the name of the package.
-func input(err error) error {
-	if err == nil {
-		return nil
-	}
-	text := err.Error()
-	for _, p := range []string{"cohort: ", "progress: "} {
-		text = strings.TrimPrefix(text, p)
-	}
-	return cli.Input(errors.New(text), "")
+	return append(all, j.extra...)
 }
 
 // interrupted makes the end of the context an error in words.

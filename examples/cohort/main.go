@@ -15,13 +15,15 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"syscall"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/motion/review"
 )
 
 var program = cli.Program{
@@ -60,8 +62,8 @@ var program = cli.Program{
 const samplePlan = `{
   "schema": "plectrace/plan/1",
   "title": "Evening class, first term",
-  "primary": {"predictor": "duration_scatter", "outcome": "settled_share"},
-  "exploratory": [{"predictor": "duration_scatter", "outcome": "settled_notes_per_second"}],
+  "primary": {"predictor": "duration_scatter_share", "outcome": "settled_share"},
+  "exploratory": [{"predictor": "duration_scatter_share", "outcome": "settled_notes_per_second"}],
   "windows": {"unit": "day", "early": 2, "baseline": 2, "late": 2},
   "margin": 0.3
 }
@@ -107,7 +109,7 @@ func study(ctx context.Context, args []string, in io.Reader, out, status io.Writ
 	}
 	switch {
 	case len(rest) > 1:
-		return cli.Usage(fmt.Errorf("%d files given", len(rest)), "give one")
+		return cli.Usage(fmt.Errorf("%s given", measured.Count(len(rest), "file")), "give one")
 	case f.rows && f.fromRows:
 		return cli.Usage(errors.New("-rows and -from-rows are given together"), "print rows first, then gather them")
 	case f.fromRows && len(rest) == 0:
@@ -152,7 +154,7 @@ func study(ctx context.Context, args []string, in io.Reader, out, status io.Writ
 	if f.header {
 		rows, err := cohort.NewRowWriter(out, roster.Columns, false)
 		if err != nil {
-			return input(err)
+			return cli.Input(err, "")
 		}
 		return rows.Flush()
 	}
@@ -176,52 +178,37 @@ func (f *flags) read() (cohort.Options, cohort.Plan, error) {
 			return o, plan, cli.Input(fmt.Errorf("%s: %w", f.plan, err), "correct the plan; -write-plan writes a starter to compare it with")
 		}
 	}
-	if f.settings != "" {
-		data, err := cli.ReadFile(f.settings, "settings", "check the name given with -settings")
-		if err != nil {
-			return o, plan, err
-		}
-		s, err := review.ParseSetup(strings.NewReader(string(data)))
-		if err != nil {
-			return o, plan, cli.Input(fmt.Errorf("%s: %w", f.settings, err), "correct the settings file")
-		}
-		o.Setup = &s
-	}
-	return o, plan, nil
+	var err error
+	o.Setup, err = takefile.Settings(f.settings)
+	return o, plan, err
 }
 
 // list reads the list of takes from a file, or from standard input for "-".
-func (f *flags) list(name string, in io.Reader) (progress.Roster, error) {
-	shown := name
-	if name == "-" {
-		shown = "standard input"
-	} else {
-		file, err := os.Open(name)
-		if err != nil {
-			_, err := cli.ReadFile(name, "list of takes", "check the name and the folder")
-			return progress.Roster{}, err
-		}
-		defer file.Close()
-		in = file
+func (f *flags) list(name string, stdin io.Reader) (progress.Roster, error) {
+	in, shown, err := source(name, "list of takes", stdin)
+	if err != nil {
+		return progress.Roster{}, err
 	}
+	defer in.Close()
+	data, err := io.ReadAll(in)
+	if err != nil {
+		return progress.Roster{}, cli.Input(fmt.Errorf("cannot read %s: %w", shown, err), "check the list of takes")
+	}
+	nothing := false
 	if f.columns != "" {
-		data, err := io.ReadAll(in)
-		if err != nil {
-			return progress.Roster{}, cli.Input(fmt.Errorf("cannot read %s: %w", shown, cause(err)), "check the list of takes")
-		}
-		nothing := len(bytes.TrimSpace(data)) == 0
-		if nothing { // a step of a larger job may have nothing to do
+		if nothing = len(bytes.TrimSpace(data)) == 0; nothing { // a step of a larger job may have nothing to do
 			data = oneTake(f.columns)
 		}
-		in = io.MultiReader(strings.NewReader(f.columns+"\n"), bytes.NewReader(data))
-		roster, err := progress.ReadRoster(in, shown)
-		if nothing {
-			roster.Takes, roster.Notes = nil, nil
-		}
-		return roster, input(err)
+		data = slices.Concat([]byte(f.columns+"\n"), data)
 	}
-	roster, err := progress.ReadRoster(in, shown)
-	return roster, input(err)
+	roster, err := progress.ReadRoster(bytes.NewReader(data), shown)
+	if err != nil {
+		return roster, cli.Input(err, "")
+	}
+	if nothing {
+		roster.Takes, roster.Notes = nil, nil
+	}
+	return roster, nil
 }
 
 // oneTake is a line of no meaning for a list with these columns: what a list may
@@ -240,21 +227,11 @@ func oneTake(columns string) []byte {
 }
 
 // opener opens the files that a list names.
-func (f *flags) opener(list string) func(string) (io.ReadCloser, error) {
-	folder := f.folder
-	if folder == "" && list != "-" {
-		folder = filepath.Dir(list)
+func (f *flags) opener(list string) takefile.Opener {
+	if f.folder == "" && list != "-" {
+		return takefile.Folder(filepath.Dir(list))
 	}
-	return func(name string) (io.ReadCloser, error) {
-		name = filepath.FromSlash(name)
-		if !filepath.IsAbs(name) {
-			name = filepath.Join(folder, name)
-		}
-		if info, err := os.Stat(name); err == nil && info.IsDir() {
-			return nil, errors.New("it is a folder")
-		}
-		return os.Open(name)
-	}
+	return takefile.Folder(f.folder)
 }
 
 // writePlan writes a starter for the plan.

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/cycle"
@@ -21,12 +22,12 @@ func (j *job) page(s *cohort.Study, groups []cohort.Group, associations []cohort
 		title = "Study of many players"
 	}
 	d := notebook.New(title)
-	d.Lead = fmt.Sprintf("%s, %s, plan %s", count(s.Players(), "player"), count(kept(s), "take"), plan.Digest())
+	d.Lead = fmt.Sprintf("%s, %s, plan %s", measured.Count(s.Players(), "player"), measured.Count(kept(s), "take"), plan.Digest())
 	if j.lead != "" {
 		d.Section("What this is").Text(j.lead)
 	}
 	if n := painful(s); n > 0 {
-		d.Section("Players first").Caution(fmt.Sprintf("In %s a player felt pain", count(n, "take")),
+		d.Section("Players first").Caution(fmt.Sprintf("In %s a player felt pain", measured.Count(n, "take")),
 			"These takes are left out of the numbers. Stop, rest, and see a clinician if it stays or returns. They stand in exclusions.csv with the rule \"pain\": speak with the players before anything else.")
 	}
 	flow(d.Section("Takes in, takes left out"), s)
@@ -53,7 +54,7 @@ func flow(s *notebook.Section, study *cohort.Study) {
 		Numeric: []bool{false, true, true},
 	}
 	for _, step := range study.Flow() {
-		t.Rows = append(t.Rows, []string{upper(step.Why), strconv.Itoa(step.Out), strconv.Itoa(step.Left)})
+		t.Rows = append(t.Rows, []string{measured.Upper(step.Why), strconv.Itoa(step.Out), strconv.Itoa(step.Left)})
 	}
 	t.Rows[0][1] = ""
 	s.Table(t)
@@ -73,15 +74,15 @@ func answers(s *notebook.Section, study *cohort.Study, list []cohort.Association
 		if a.Primary {
 			kind = "the primary question"
 		}
-		s.Heading(fmt.Sprintf("%s, and the later change of: %s (%s)", titleOf(a.Predictor), lower(titleOf(a.Outcome)), kind))
+		s.Heading(fmt.Sprintf("%s, and the later change of: %s (%s)", titleOf(a.Predictor), measured.Lower(titleOf(a.Outcome)), kind))
 		s.Text(verdict(a))
 		t := notebook.Table{
-			Caption: fmt.Sprintf("%s; %s left out for too few %ss.", count(a.Players, "player"), count(a.Short, "player"), w.Unit),
+			Caption: fmt.Sprintf("%s; %s left out for too few %ss.", measured.Count(a.Players, "player"), measured.Count(a.Short, "player"), w.Unit),
 			Head:    []string{"What", "Value", "Interval"},
 			Numeric: []bool{false, true, true},
 		}
 		if a.Zeros > 0 {
-			t.Caption += fmt.Sprintf(" %s left out for a scatter below the noise.", count(a.Zeros, "take"))
+			t.Caption += fmt.Sprintf(" %s left out for a scatter below the noise.", measured.Count(a.Zeros, "take"))
 		}
 		for _, q := range []struct {
 			what string
@@ -95,7 +96,7 @@ func answers(s *notebook.Section, study *cohort.Study, list []cohort.Association
 			{"Reliability of the baseline", a.BaselineReliability},
 			{"Reliability of the late outcome", a.LateReliability},
 		} {
-			t.Rows = append(t.Rows, []string{q.what, value(q.v), interval(q.v)})
+			t.Rows = append(t.Rows, append([]string{q.what}, value(q.v)...))
 		}
 		s.Table(t)
 	}
@@ -160,26 +161,27 @@ func summaries(s *notebook.Section, groups []cohort.Group) {
 		Head:    []string{"Measure", "Between", "Within", "ICC"},
 		Numeric: []bool{false, true, true, true},
 	}
-	reasons := map[string][]string{}
-	var order []string
+	var reasons measured.Reasons
 	for _, g := range groups {
 		title := titleOf(g.Measure)
 		if !g.Centre.Known() {
 			if g.Centre.Absent != nil && g.Centre.Absent.Code != "none" {
-				why := g.Centre.Absent.Why
-				if reasons[why] == nil {
-					order = append(order, why)
-				}
-				reasons[why] = append(reasons[why], lower(title))
+				reasons.Add(g.Centre.Absent.Why, measured.Lower(title))
 			}
 			continue
 		}
-		between, within := digits(g.Between), digits(g.Within)
+		scale, unit := 1.0, ""
 		if scaleOf(g.Measure) == review.Ratio {
-			between, within = percent(g.Between), percent(g.Within)
+			scale, unit = 100, " %"
 		}
-		centres.Rows = append(centres.Rows, []string{title, strconv.Itoa(g.Players), value(g.Centre), interval(g.Centre)})
-		spreads.Rows = append(spreads.Rows, []string{title, between, within, value(g.ICC)})
+		spread := func(x float64) string {
+			if math.IsNaN(x) {
+				return ""
+			}
+			return measured.Digits(scale*x, 2) + unit
+		}
+		centres.Rows = append(centres.Rows, append([]string{title, strconv.Itoa(g.Players)}, value(g.Centre)...))
+		spreads.Rows = append(spreads.Rows, []string{title, spread(g.Between), spread(g.Within), value(g.ICC)[0]})
 	}
 	if len(centres.Rows) == 0 {
 		s.Text("No measure could be had.")
@@ -187,19 +189,15 @@ func summaries(s *notebook.Section, groups []cohort.Group) {
 		s.Table(centres)
 		s.Table(spreads)
 	}
-	var items []string
-	for _, why := range order {
-		items = append(items, fmt.Sprintf("%s: %s.", upper(why), strings.Join(reasons[why], "; ")))
-	}
-	s.List(items...)
+	s.List(reasons.Sentences()...)
 }
 
 // summary is the study in a few lines.
 func summary(s *cohort.Study) []string {
 	steps := s.Flow()
-	lines := []string{fmt.Sprintf("%s of %d kept, from %s; %d left out%s.", count(kept(s), "take"), steps[0].Left, count(s.Players(), "player"), steps[0].Left-kept(s), byRule(steps))}
+	lines := []string{fmt.Sprintf("%s of %d kept, from %s; %d left out%s.", measured.Count(kept(s), "take"), steps[0].Left, measured.Count(s.Players(), "player"), steps[0].Left-kept(s), byRule(steps))}
 	if n := painful(s); n > 0 {
-		lines = append(lines, fmt.Sprintf("In %s a player felt pain: stop, rest, and see a clinician if it stays. Speak with the players first.", count(n, "take")))
+		lines = append(lines, fmt.Sprintf("In %s a player felt pain: stop, rest, and see a clinician if it stays. Speak with the players first.", measured.Count(n, "take")))
 	}
 	lines = append(lines, s.Notes()...)
 	for _, a := range s.Associations() {
@@ -238,49 +236,23 @@ func painful(s *cohort.Study) int {
 	return 0
 }
 
-var byName = func() map[string]review.Measure {
-	m := map[string]review.Measure{}
-	for _, x := range review.Measures() {
-		m[x.Name] = x
-	}
-	return m
-}()
+func titleOf(name string) string {
+	m, _ := measured.Named(name)
+	return m.Title
+}
 
-func titleOf(name string) string { return byName[name].Title }
+func scaleOf(name string) review.Scale {
+	m, _ := measured.Named(name)
+	return m.Scale
+}
 
-func scaleOf(name string) review.Scale { return byName[name].Scale }
-
-func value(v estimate.Value[float64]) string {
+// value is a value and its interval in two cells.
+func value(v estimate.Value[float64]) []string {
 	if !v.Known() {
-		return "not known"
+		return []string{"not known", ""}
 	}
-	return digits(v.Value)
-}
-
-func interval(v estimate.Value[float64]) string {
-	if !v.Known() || math.IsNaN(v.Low) || math.IsNaN(v.High) {
-		return ""
-	}
-	return digits(v.Low) + " to " + digits(v.High)
-}
-
-// digits is a number of three significant digits, nothing for NaN.
-func digits(x float64) string {
-	if math.IsNaN(x) {
-		return ""
-	}
-	s := strconv.FormatFloat(x, 'g', 3, 64)
-	if f, err := strconv.ParseFloat(s, 64); err == nil && math.Abs(f) < 1e6 && (f == 0 || math.Abs(f) >= 1e-4) {
-		return strconv.FormatFloat(f, 'f', -1, 64)
-	}
-	return s
-}
-
-func percent(x float64) string {
-	if math.IsNaN(x) {
-		return ""
-	}
-	return digits(100*x) + " %"
+	d := measured.Decimals(v)
+	return []string{measured.Fixed(v.Value, d), measured.Range(v, d)}
 }
 
 // probability is one of two significant digits.
@@ -289,25 +261,4 @@ func probability(p float64) string {
 		return "less than 0.0001"
 	}
 	return strconv.FormatFloat(p, 'g', 2, 64)
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-func lower(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
 }

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -98,7 +99,7 @@ func (j *job) print(ctx context.Context, out, status io.Writer) error {
 	w := &keyed{out: out, on: j.f.key}
 	rows, err := cohort.NewRowWriter(w, j.roster.Columns, j.f.noHeader || j.f.key)
 	if err != nil {
-		return input(err)
+		return cli.Input(err, "")
 	}
 	m := newMeter(status, len(j.roster.Takes))
 	err = measureAll(ctx, j.roster.Takes, j.f.workers, j.measure, func(rec *cohort.Record) error {

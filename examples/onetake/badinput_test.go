@@ -1,19 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"maps"
 	"math"
-	"os"
-	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-
-	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 )
 
 const heads = "time_s,tip_x,tip_y,bass_x,bass_y,treble_x,treble_y"
@@ -62,13 +55,13 @@ func TestBadInput(t *testing.T) {
 		return map[string]string{"lesson.csv": good, "lesson.take.json": text}
 	}
 	one := func(text string) map[string]string { return map[string]string{"lesson.csv": text} }
+	var calls []clitest.Bad
 	for _, c := range []struct {
-		name  string
-		files map[string]string
-		args  string // "" is lesson.csv
-		code  int
-		names string // what the message must name
-		next  string // part of the next step
+		Name        string
+		Files       map[string]string
+		Args        string // "" is lesson.csv
+		Code        int
+		Names, Next string
 	}{
 		// The export.
 		{"empty", one(""), "", 1, "lesson.csv", "check the export"},
@@ -152,47 +145,12 @@ func TestBadInput(t *testing.T) {
 		{"two files", one(good), "lesson.csv lesson.csv", 2, "2 files", "one file"},
 		{"settings of nothing", nil, "-write-settings", 2, "no file", "name the export"},
 	} {
-		t.Run(c.name, func(t *testing.T) {
-			t.Chdir(t.TempDir())
-			for _, name := range slices.Sorted(maps.Keys(c.files)) { // a folder before its files
-				if dir, ok := strings.CutSuffix(name, "/"); !ok {
-					save(t, name, c.files[name])
-				} else if err := os.Mkdir(dir, 0o777); err != nil {
-					t.Fatal(err)
-				}
-			}
-			args := []string{"lesson.csv"}
-			if c.args != "" {
-				args = strings.Fields(c.args)
-			}
-			for i, a := range args {
-				args[i] = strings.Trim(a, "`")
-			}
-			before := tree(t)
-			err := run(args, &bytes.Buffer{})
-			if err == nil || cli.Code(err) != c.code {
-				t.Fatalf("onetake %q: exit code %d (%v), want %d", args, cli.Code(err), err, c.code)
-			}
-			line := err.Error()
-			if strings.ContainsAny(line, "\n\r\x1b") || len(line) > 400 {
-				t.Errorf("not one short line: %q", line)
-			}
-			if !strings.Contains(line, c.names) {
-				t.Errorf("%q does not name %s", line, c.names)
-			}
-			if !strings.Contains(line, c.next) {
-				t.Errorf("%q does not say what to do: %s", line, c.next)
-			}
-			wantPlain(t, "the message", line)
-			if hit := regexp.MustCompile(`(^|: )(contact|cycle|drive|json|motion|tempo|tracks|trajectory): |Capture|cannot be an? (string|array|object)|open |read \w+:`).FindString(line); hit != "" {
-				t.Errorf("%q holds %q, which only programmers know", line, hit)
-			}
-			if d := cmp.Diff(before, tree(t)); d != "" {
-				t.Errorf("something is left behind (-before +after)\n%s", d)
-			}
-			t.Log(line)
-		})
+		if c.Args == "" {
+			c.Args = "lesson.csv"
+		}
+		calls = append(calls, c)
 	}
+	clitest.Run(run).Refuses(t, nil, calls)
 }
 
 // TestOddInput: what looks odd but can be read is read.
@@ -222,9 +180,9 @@ func TestOddInput(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Chdir(t.TempDir())
-			save(t, c.file, c.text)
+			clitest.Save(t, c.file, c.text)
 			out := mustRun(t, append(c.args, c.file)...)
-			page := read(t, strings.TrimSuffix(c.file, ".csv")+"-review/page.html")
+			page := clitest.Read(t, strings.TrimSuffix(c.file, ".csv")+"-review/page.html")
 			wantPage(t, page)
 			if !strings.Contains(out, c.says) {
 				t.Errorf("the summary leaves out %q:\n%s", c.says, out)

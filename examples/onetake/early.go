@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/motion/review"
 )
@@ -37,18 +38,18 @@ func changes(r *review.Review) []string {
 	for _, c := range r.EarlyLate {
 		switch v := c.Ratio; {
 		case !v.Known():
-			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said: %s.", c.Title, why(v)))
+			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said: %s.", c.Title, measured.Why(v.Absent)))
 		case math.IsNaN(v.Low) || math.IsNaN(v.High):
 			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take: its late scatter is %s of the early one, and how far that may be off is not known.",
-				c.Title, percent(v.Value)))
+				c.Title, measured.Percent(v.Value)))
 		case v.High < 1:
 			out = append(out, fmt.Sprintf("The %s is steadier late in the take: its scatter is %s of the early one (%s to %s).%s",
-				c.Title, percent(v.Value), percent(v.Low), percent(v.High), byFew(c)))
+				c.Title, measured.Percent(v.Value), measured.Percent(v.Low), measured.Percent(v.High), byFew(c)))
 		case v.Low > 1:
 			out = append(out, fmt.Sprintf("The %s scatters more late in the take: %.2g times as much (%.2g to %.2g).%s", c.Title, v.Value, v.Low, v.High, byFew(c)))
 		default:
 			out = append(out, fmt.Sprintf("Whether the %s got steadier cannot be said from this take: its late scatter is %s of the early one, but could be anything from %s to %s.",
-				c.Title, percent(v.Value), percent(v.Low), percent(v.High)))
+				c.Title, measured.Percent(v.Value), measured.Percent(v.Low), measured.Percent(v.High)))
 		}
 		if text := moved(c); text != "" {
 			out = append(out, text)
@@ -61,7 +62,7 @@ func changes(r *review.Review) []string {
 // them it is not certain.
 func byFew(c review.Change) string {
 	v := c.RobustRatio
-	if v.Known() && bounded(v) && (v.High < 1 || v.Low > 1) && (v.Value < 1) == (c.Ratio.Value < 1) {
+	if v.Known() && measured.Bounded(v) && (v.High < 1 || v.Low > 1) && (v.Value < 1) == (c.Ratio.Value < 1) {
 		return ""
 	}
 	return " That may be a few wild strokes: without them it is not certain."
@@ -70,14 +71,14 @@ func byFew(c review.Change) string {
 // moved tells by how much the middle of a quantity moves, where it certainly does.
 func moved(c review.Change) string {
 	v := c.Trimmed
-	if !v.Known() || !bounded(v) || v.Low <= 0 && v.High >= 0 {
+	if !v.Known() || !measured.Bounded(v) || v.Low <= 0 && v.High >= 0 {
 		return ""
 	}
 	unit := c.Unit
 	if unit == "s" {
 		v, unit = milliseconds(v), "ms"
 	}
-	return fmt.Sprintf("The middle of the %s moves by %s from early to late.", c.Title, signedAt(v, decimals(v), " "+unit))
+	return fmt.Sprintf("The middle of the %s moves by %s from early to late.", c.Title, measured.SignedAt(v, measured.Decimals(v), " "+unit))
 }
 
 func earlyLate(r *review.Review) figure.EarlyLate {

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/motion/review"
 )
 
@@ -39,7 +40,7 @@ func TestHelpTeaches(t *testing.T) {
 	if strings.Contains(help, "`") {
 		t.Error("the help shows a back quote")
 	}
-	wantPlain(t, "the help", help)
+	clitest.WantPlain(t, "the help", help)
 }
 
 // TestHelpHasEveryKey: what a settings file may say is in the help, as a flag or

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
@@ -19,7 +20,7 @@ func carryWords(r *review.Review) []string {
 	}
 	c := r.Carries[0]
 	if !c.Value.Known() {
-		return []string{fmt.Sprintf("How far the arm carries the hand could not be measured: %s.", why(c.Value))}
+		return []string{fmt.Sprintf("How far the arm carries the hand could not be measured: %s.", measured.Why(c.Value.Absent))}
 	}
 	text := ""
 	switch v := c.Value; {
@@ -31,7 +32,7 @@ func carryWords(r *review.Review) []string {
 	case v.Low > 0.3 && v.High < 0.7:
 		text = " The arm and what lies beyond that point share the work."
 	}
-	return []string{fmt.Sprintf("Carry: the %s moves by %s of the tip's travel, in step with it.%s", pointName(c), between(c.Value), text)}
+	return []string{fmt.Sprintf("Carry: the %s moves by %s of the tip's travel, in step with it.%s", pointName(c), measured.Value(c.Value), text)}
 }
 
 // pointName is what a tracked point is, and its name in the export where that
@@ -64,7 +65,7 @@ func driveWords(r *review.Review) []string {
 	for _, s := range d.Shares {
 		if s.Value.Known() {
 			told = told || s.Value.High-s.Value.Low < widestShare
-			parts = append(parts, fmt.Sprintf("%s %s", joints(s), shareOf(s.Value)))
+			parts = append(parts, fmt.Sprintf("%s %s", joints(s), measured.Share(s.Value)))
 		}
 	}
 	switch {
@@ -77,7 +78,7 @@ func driveWords(r *review.Review) []string {
 	if d.Leading >= 0 && len(d.Shares[d.Leading].Joints) == 1 {
 		text := fmt.Sprintf("What moves the tip most: %s.", joints(d.Shares[d.Leading]))
 		if d.SameLeading.Known() {
-			text += fmt.Sprintf(" It leads in %s of the strokes.", percent(d.SameLeading.Value))
+			text += fmt.Sprintf(" It leads in %s of the strokes.", measured.Percent(d.SameLeading.Value))
 		}
 		out = append(out, text)
 	}
@@ -103,7 +104,7 @@ func stringWords(r *review.Review) []string {
 	}
 	var out []string
 	if v := r.Value("missed_share"); v.Known() {
-		out = append(out, fmt.Sprintf("Missed: %s of the strokes reach no string.", shareOf(v)))
+		out = append(out, fmt.Sprintf("Missed: %s of the strokes reach no string.", measured.Share(v)))
 	}
 	return out
 }
@@ -124,7 +125,7 @@ func stringDetails(r *review.Review) []string {
 		// Half of it must be sure: of what is looked at on each page, one
 		// interval in twenty misses by chance.
 		if v := r.Value(s.name); v.Known() && v.Low > v.Value/2 {
-			out = append(out, fmt.Sprintf("At the string the tip is %s slower in %s than its speed on both sides lets expect: the string slows the pick.", shareOf(v), s.title))
+			out = append(out, fmt.Sprintf("At the string the tip is %s slower in %s than its speed on both sides lets expect: the string slows the pick.", measured.Share(v), s.title))
 		}
 	}
 	return out
@@ -141,14 +142,14 @@ func soundWords(r *review.Review) []string {
 	}
 	var out []string
 	if v := r.Value("silent_share"); v.Known() {
-		out = append(out, fmt.Sprintf("By the sound %s of the strokes made no note.", shareOf(v)))
+		out = append(out, fmt.Sprintf("By the sound %s of the strokes made no note.", measured.Share(v)))
 	}
 	if len(m.Extra) > 0 {
 		belong := "belong"
 		if len(m.Extra) == 1 {
 			belong = "belongs"
 		}
-		out = append(out, fmt.Sprintf("%s in the list of onsets %s to no stroke: the other hand, a double hit, or a noise.", upper(count(len(m.Extra), "note")), belong))
+		out = append(out, fmt.Sprintf("%s in the list of onsets %s to no stroke: the other hand, a double hit, or a noise.", measured.Upper(measured.Count(len(m.Extra), "note")), belong))
 	}
 	return out
 }
@@ -163,11 +164,11 @@ func soundDetails(r *review.Review) []string {
 	if r.Contacts != nil {
 		if a := m.Agreement(r.Contacts); len(a.Ghosted)+len(a.SoundOnly) > 0 {
 			out = append(out, fmt.Sprintf("Film and sound disagree on %s: %d reached a string and did not sound, %d sounded and by the film reached none.",
-				count(len(a.Ghosted)+len(a.SoundOnly), "stroke"), len(a.Ghosted), len(a.SoundOnly)))
+				measured.Count(len(a.Ghosted)+len(a.SoundOnly), "stroke"), len(a.Ghosted), len(a.SoundOnly)))
 		}
 	}
 	if v := r.Value("attack_spread_db"); v.Known() {
-		out = append(out, fmt.Sprintf("The notes' levels spread by %s dB (0 would be the same attack every time).", between(v)))
+		out = append(out, fmt.Sprintf("The notes' levels spread by %s dB (0 would be the same attack every time).", measured.Value(v)))
 	}
 	return out
 }
@@ -183,7 +184,7 @@ func referenceWords(r *review.Review) []string {
 		note = " (" + n + ")"
 	}
 	if !c.First.Known() {
-		return []string{fmt.Sprintf("Against the reference%s: %s.%s", note, why(c.First), nameSetup(r))}
+		return []string{fmt.Sprintf("Against the reference%s: %s.%s", note, measured.Why(c.First.Absent), nameSetup(r))}
 	}
 	at := ""
 	if c.FirstRate.Known() {

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/trajectory"
@@ -132,8 +133,8 @@ func touchWords(r *review.Review) []string {
 // plusMinus is a length with the half of its 95 % interval.
 func plusMinus(x, standardError float64) string {
 	half := 1.959964 * standardError
-	d := decimals(estimate.Value[float64]{Value: x, Low: x - half, High: x + half})
-	return fixed(x, d) + " ± " + fixed(half, d)
+	d := measured.Decimals(estimate.Value[float64]{Value: x, Low: x - half, High: x + half})
+	return measured.Fixed(x, d) + " ± " + measured.Fixed(half, d)
 }
 
 // stringsRead tells where the strings are taken to lie.
@@ -142,9 +143,9 @@ func stringsRead(r *review.Review) []string {
 	if r.Contacts == nil || s.Number == 0 {
 		return nil
 	}
-	what := count(s.Number, "string")
+	what := measured.Count(s.Number, "string")
 	if s.PairGapMM > 0 {
-		what = fmt.Sprintf("%s of strings, the two of a pair %.3g mm apart", count(s.Number, "pair"), s.PairGapMM)
+		what = fmt.Sprintf("%s of strings, the two of a pair %.3g mm apart", measured.Count(s.Number, "pair"), s.PairGapMM)
 	}
 	if s.Number > 1 {
 		what += fmt.Sprintf(", %.3g mm from one to the next", math.Abs(s.Across(1)-s.Across(s.Number))/float64(s.Number-1))
@@ -160,7 +161,7 @@ func stringsRead(r *review.Review) []string {
 	if k := r.Setup.StringPlayed; k > 0 {
 		played = fmt.Sprintf("string %d is played", k)
 	}
-	return []string{upper(what) + "; " + crown + "; " + played + "."}
+	return []string{measured.Upper(what) + "; " + crown + "; " + played + "."}
 }
 
 // onsetsRead tells how the list of onsets was laid over the film.
@@ -170,7 +171,7 @@ func onsetsRead(r *review.Review) []string {
 		return nil
 	}
 	if m.Absent != nil {
-		return []string{fmt.Sprintf("None of %s in the list could be laid over the strokes: %s.", count(len(r.Options.Onsets), "onset"), m.Absent.Why)}
+		return []string{fmt.Sprintf("None of %s in the list could be laid over the strokes: %s.", measured.Count(len(r.Options.Onsets), "onset"), m.Absent.Why)}
 	}
 	paired := 0
 	for _, k := range m.Onset {
@@ -178,7 +179,7 @@ func onsetsRead(r *review.Review) []string {
 			paired++
 		}
 	}
-	text := fmt.Sprintf("%d of %s in the list belong to a stroke", paired, count(len(r.Options.Onsets), "onset"))
+	text := fmt.Sprintf("%d of %s in the list belong to a stroke", paired, measured.Count(len(r.Options.Onsets), "onset"))
 	if v := m.Offset; v.Known() {
 		v.Value, v.Low, v.High = 1000*v.Value, 1000*v.Low, 1000*v.High
 		late := "lags behind the film by %s ms"
@@ -186,7 +187,7 @@ func onsetsRead(r *review.Review) []string {
 			v.Value, v.Low, v.High = -v.Value, -v.High, -v.Low
 			late = "runs ahead of the film by %s ms"
 		}
-		text += "; the sound " + fmt.Sprintf(late, between(v)) + ", which is allowed for"
+		text += "; the sound " + fmt.Sprintf(late, measured.Value(v)) + ", which is allowed for"
 	}
 	return []string{text + "."}
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/simulate"
 )
@@ -18,14 +19,14 @@ import (
 func TestKeepReference(t *testing.T) {
 	t.Chdir(t.TempDir())
 	_, export := lesson(t, simulate.Options{Seed: 4, Duration: 8, Rate: 9})
-	save(t, "lesson.csv", export)
-	save(t, "lesson.take.json", `{"tip": "tip", "tip_is": "pick", "view": "end-on", "marks": {"bass": "bass", "treble": "treble", "distance_mm": 50}}`)
-	save(t, "onsets.csv", "time_s\n0.5\n1.5\n")
-	save(t, "thesis.json", `{"schema": "thesis/1", "years": 4}`)
+	clitest.Save(t, "lesson.csv", export)
+	clitest.Save(t, "lesson.take.json", `{"tip": "tip", "tip_is": "pick", "view": "end-on", "marks": {"bass": "bass", "treble": "treble", "distance_mm": 50}}`)
+	clitest.Save(t, "onsets.csv", "time_s\n0.5\n1.5\n")
+	clitest.Save(t, "thesis.json", `{"schema": "thesis/1", "years": 4}`)
 	if out := mustRun(t, "-keep-reference", "tutor.json", "lesson.csv"); !strings.Contains(out, "Written: tutor.json") {
 		t.Errorf("it does not say what was written:\n%s", out)
 	}
-	if _, err := cycle.ParseReference(strings.NewReader(read(t, "tutor.json"))); err != nil {
+	if _, err := cycle.ParseReference(strings.NewReader(clitest.Read(t, "tutor.json"))); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Mkdir("folder", 0o777); err != nil {
@@ -34,7 +35,7 @@ func TestKeepReference(t *testing.T) {
 	if err := os.Symlink("lesson.csv", "link.csv"); err != nil {
 		t.Log(err) // no links here
 	}
-	before := tree(t)
+	before := clitest.Tree(t, ".")
 	for _, c := range []struct{ args, says string }{
 		{"-keep-reference tutor.json -out new", "-force"},
 		{"-keep-reference lesson.csv", "the export that is read"},
@@ -57,24 +58,24 @@ func TestKeepReference(t *testing.T) {
 		if cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v, want %q", c.args, err, c.says)
 		}
-		if d := cmp.Diff(before, tree(t)); d != "" {
+		if d := cmp.Diff(before, clitest.Tree(t, ".")); d != "" {
 			t.Fatalf("%s leaves (-before +after)\n%s", c.args, d)
 		}
 	}
 
-	save(t, "tutor.json", `{"schema": "plectrace/reference/1", "note": "an old one"}`)
+	clitest.Save(t, "tutor.json", `{"schema": "plectrace/reference/1", "note": "an old one"}`)
 	mustRun(t, "-force", "-keep-reference", "tutor.json", "lesson.csv")
-	if got := read(t, "tutor.json"); got != before["tutor.json"] {
+	if got := clitest.Read(t, "tutor.json"); got != before["tutor.json"] {
 		t.Errorf("-force does not replace a reference: %.200s", got)
 	}
 	// A take that holds no settled span is no reference, and writes nothing.
 	_, export = lesson(t, simulate.Options{Seed: 4, Duration: 8, Plan: []simulate.Stretch{{Search: simulate.Fresh}}})
-	save(t, "search.csv", export)
-	before = tree(t)
+	clitest.Save(t, "search.csv", export)
+	before = clitest.Tree(t, ".")
 	if err := run([]string{"-keep-reference", "search.json", "search.csv"}, &bytes.Buffer{}); cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "settled span") {
 		t.Errorf("a take that searches throughout: %v", err)
 	}
-	if d := cmp.Diff(before, tree(t)); d != "" {
+	if d := cmp.Diff(before, clitest.Tree(t, ".")); d != "" {
 		t.Errorf("a take that searches throughout leaves (-before +after)\n%s", d)
 	}
 }

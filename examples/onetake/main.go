@@ -15,6 +15,8 @@ import (
 	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
@@ -69,7 +71,7 @@ func run(args []string, out io.Writer) error {
 	}
 	switch {
 	case len(rest) > 1:
-		return cli.Usage(fmt.Errorf("%d files given", len(rest)), "give one file: one take at a time")
+		return cli.Usage(fmt.Errorf("%s given", measured.Count(len(rest), "file")), "give one file: one take at a time")
 	case len(rest) == 0 && f.starter:
 		return cli.Usage(errors.New("no file given"), "name the export that the settings are for")
 	}
@@ -114,7 +116,7 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return cli.Input(fmt.Errorf("%s: %w", t.name, err), nextStep(err, ""))
 	}
-	files, err := render(r, t)
+	files, err := cli.Files(outputs(r, t))
 	if err != nil {
 		return err
 	}
@@ -266,7 +268,7 @@ func badExport(err error) error {
 func (t *take) readSettings(name string, f *flags) error {
 	file := f.settings
 	if file == "" {
-		file = settingsName(name)
+		file = cohort.SettingsName(name)
 	}
 	data, err := cli.ReadFile(file, "settings", "check the name given with -settings")
 	switch {
@@ -283,11 +285,6 @@ func (t *take) readSettings(name string, f *flags) error {
 	t.setup = s
 	t.notes = append(t.notes, "Settings from "+file+".")
 	return nil
-}
-
-// settingsName is the name of the settings file beside an export.
-func settingsName(export string) string {
-	return strings.TrimSuffix(export, filepath.Ext(export)) + ".take.json"
 }
 
 // read reads the points that the settings name.
@@ -341,7 +338,7 @@ func beside(f *flags) (review.Options, error) {
 func writeStarter(t *take, f *flags, out io.Writer) error {
 	name := f.settings
 	if name == "" {
-		name = settingsName(t.name)
+		name = cohort.SettingsName(t.name)
 	}
 	data, err := t.setup.Starter()
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
@@ -29,12 +30,12 @@ func paced(d *notebook.Doc, r *review.Review) {
 func driftWords(d tempo.Drift) []string {
 	v, over := d.PerMinute, estimate.As[float64](d.Over)
 	if !v.Known() {
-		return []string{fmt.Sprintf("Whether the take slows down or gets quicker cannot be said: %s.", why(v))}
+		return []string{fmt.Sprintf("Whether the take slows down or gets quicker cannot be said: %s.", measured.Why(v.Absent))}
 	}
-	n := decimals(over)
-	change := fmt.Sprintf("from start to end %s strokes a second, which in a minute would be %s", signedAt(over, n, ""), signedAt(v, 0, " %"))
+	n := measured.Decimals(over)
+	change := fmt.Sprintf("from start to end %s strokes a second, which in a minute would be %s", measured.SignedAt(over, n, ""), measured.SignedAt(v, 0, " %"))
 	switch {
-	case !bounded(v):
+	case !measured.Bounded(v):
 		return []string{fmt.Sprintf("The speed changes %s. How far that may be off is not known.", change)}
 	case v.Low > 0:
 		return []string{fmt.Sprintf("The take gets quicker: %s.", change)}
@@ -44,31 +45,15 @@ func driftWords(d tempo.Drift) []string {
 	return []string{fmt.Sprintf("Whether the take slows down or gets quicker cannot be said: %s.", change)}
 }
 
-// signedAt is a change with its unit and interval, with signs.
-func signedAt(v estimate.Value[float64], decimals int, unit string) string {
-	signed := func(x float64) string {
-		s := fixed(x, decimals)
-		if x > 0 && strings.ContainsAny(s, "123456789") {
-			s = "+" + s
-		}
-		return s
-	}
-	s := signed(v.Value) + unit
-	if bounded(v) {
-		s += " (" + signed(v.Low) + " to " + signed(v.High) + ")"
-	}
-	return s
-}
-
 // swingWords holds downstrokes against upstrokes.
 func swingWords(w tempo.Swing) []string {
 	v := w.Ratio
 	if !v.Known() {
-		return []string{fmt.Sprintf("How long downstrokes take beside upstrokes cannot be said: %s.", why(v))}
+		return []string{fmt.Sprintf("How long downstrokes take beside upstrokes cannot be said: %s.", measured.Why(v.Absent))}
 	}
-	text := fmt.Sprintf("Downstrokes take %s of the time of upstrokes.", shareOf(v))
+	text := fmt.Sprintf("Downstrokes take %s of the time of upstrokes.", measured.Share(v))
 	switch {
-	case !bounded(v):
+	case !measured.Bounded(v):
 		text += " How far that may be off is not known."
 	case w.Uneven && v.High < 1:
 		text += " They are the shorter ones."
@@ -97,32 +82,32 @@ func gridWords(r *review.Review) []string {
 	var parts []string
 	switch v := g.Drift; {
 	case !v.Known():
-		return []string{head + "it cannot be said, as " + why(v) + "."}
-	case !bounded(v):
-		parts = append(parts, fmt.Sprintf("%s in speed", signedAt(v, 1, " %")))
+		return []string{head + "it cannot be said, as " + measured.Why(v.Absent) + "."}
+	case !measured.Bounded(v):
+		parts = append(parts, fmt.Sprintf("%s in speed", measured.SignedAt(v, 1, " %")))
 	case v.Low > 0:
-		parts = append(parts, fmt.Sprintf("quicker than it, by %s %%", between(v)))
+		parts = append(parts, fmt.Sprintf("quicker than it, by %s %%", measured.Value(v)))
 	case v.High < 0:
 		v.Value, v.Low, v.High = -v.Value, -v.High, -v.Low
-		parts = append(parts, fmt.Sprintf("slower than it, by %s %%", between(v)))
+		parts = append(parts, fmt.Sprintf("slower than it, by %s %%", measured.Value(v)))
 	default:
-		parts = append(parts, fmt.Sprintf("as quick as it, as far as can be told (%s)", signedAt(v, decimals(v), " %")))
+		parts = append(parts, fmt.Sprintf("as quick as it, as far as can be told (%s)", measured.SignedAt(v, measured.Decimals(v), " %")))
 	}
 	if v := milliseconds(g.Offset); v.Known() {
 		switch {
-		case bounded(v) && v.Low > 0:
-			parts = append(parts, fmt.Sprintf("after the click by %s ms", between(v)))
-		case bounded(v) && v.High < 0:
+		case measured.Bounded(v) && v.Low > 0:
+			parts = append(parts, fmt.Sprintf("after the click by %s ms", measured.Value(v)))
+		case measured.Bounded(v) && v.High < 0:
 			v.Value, v.Low, v.High = -v.Value, -v.High, -v.Low
-			parts = append(parts, fmt.Sprintf("ahead of the click by %s ms", between(v)))
+			parts = append(parts, fmt.Sprintf("ahead of the click by %s ms", measured.Value(v)))
 		default:
-			parts = append(parts, fmt.Sprintf("%s from the click", signedAt(v, decimals(v), " ms")))
+			parts = append(parts, fmt.Sprintf("%s from the click", measured.SignedAt(v, measured.Decimals(v), " ms")))
 		}
 	} else if r.Setup.ClickS != nil {
-		parts = append(parts, "early or late cannot be said, as "+why(v))
+		parts = append(parts, "early or late cannot be said, as "+measured.Why(v.Absent))
 	}
 	if v := milliseconds(g.Spread); v.Known() {
-		parts = append(parts, fmt.Sprintf("scattered about it by %s ms", between(v)))
+		parts = append(parts, fmt.Sprintf("scattered about it by %s ms", measured.Value(v)))
 	}
 	return []string{head + strings.Join(parts, "; ") + "."}
 }
@@ -160,7 +145,7 @@ func repairWords(c tempo.Curve) []string {
 		if n > mostRepairs {
 			more = fmt.Sprintf(" and further on, %d in all", n)
 		}
-		out = append(out, fmt.Sprintf("Turns %s at %s s%s: look at these places in the film.", k.is, list(at), more))
+		out = append(out, fmt.Sprintf("Turns %s at %s s%s: look at these places in the film.", k.is, measured.Join(at), more))
 	}
 	return out
 }
@@ -189,15 +174,15 @@ func fastest(s *notebook.Section, all []tempo.Fastest) {
 			beyond = "yes"
 		}
 		chance := estimate.As[float64](f.Chance)
-		n := decimals(chance)
-		t.Rows = append(t.Rows, []string{count(f.Beats, "beat"), fixed(float64(f.Rate.Value), n), betweenAt(chance, n), beyond})
+		n := measured.Decimals(chance)
+		t.Rows = append(t.Rows, []string{measured.Count(f.Beats, "beat"), measured.Fixed(float64(f.Rate.Value), n), measured.At(chance, n), beyond})
 	}
-	t.Caption = fmt.Sprintf("The quickest stretch of so many beats (%s each), in strokes a second. A take of one and the same speed has quick stretches too: beside it stands how quick the quickest is by luck, the middle and the range of nine such takes in ten. Only what lies beyond that is more than luck.", count(strokes, "stroke"))
+	t.Caption = fmt.Sprintf("The quickest stretch of so many beats (%s each), in strokes a second. A take of one and the same speed has quick stretches too: beside it stands how quick the quickest is by luck, the middle and the range of nine such takes in ten. Only what lies beyond that is more than luck.", measured.Count(strokes, "stroke"))
 	if len(t.Rows) > 0 {
 		s.Table(t)
 	}
 	for _, w := range reasons {
-		s.Text(fmt.Sprintf("The quickest stretch of %s beats is left out: %s.", list(what[w]), w))
+		s.Text(fmt.Sprintf("The quickest stretch of %s beats is left out: %s.", measured.Join(what[w]), w))
 	}
 }
 
@@ -205,7 +190,7 @@ func fastest(s *notebook.Section, all []tempo.Fastest) {
 func whyNot(f tempo.Fastest) string {
 	for _, v := range []estimate.Value[tempo.NotesPerSecond]{f.Rate, f.Chance} {
 		if !v.Known() {
-			return why(v)
+			return measured.Why(v.Absent)
 		}
 	}
 	if math.IsNaN(float64(f.Chance.Low)) || math.IsNaN(float64(f.Chance.High)) {

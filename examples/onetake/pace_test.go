@@ -103,7 +103,7 @@ func TestFastest(t *testing.T) {
 	for _, r := range table.Rows {
 		rows = append(rows, strings.Join(r, "|"))
 	}
-	if got, want := strings.Join(rows, "\n"), "one beat|10.0|9.0 (8.5 to 9.6)|yes\n2 beats|9.1|9.0 (8.5 to 9.6)|no"; got != want {
+	if got, want := strings.Join(rows, "\n"), "1 beat|10.0|9.0 (8.5 to 9.6)|yes\n2 beats|9.1|9.0 (8.5 to 9.6)|no"; got != want {
 		t.Errorf("rows\n%s\nwant\n%s", got, want)
 	}
 	if !strings.Contains(table.Caption, "4 strokes each") {

@@ -1,13 +1,13 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"sort"
-	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/figure"
@@ -15,25 +15,14 @@ import (
 	"github.com/plectrace/plectrace/trajectory"
 )
 
-// render makes the files of the review's folder.
-func render(r *review.Review, t *take) ([]cli.File, error) {
-	var files []cli.File
-	for _, f := range []struct {
-		name  string
-		write func(*bytes.Buffer) error
-	}{
-		{"page.html", func(b *bytes.Buffer) error { return page(r, t).HTML(b) }},
-		{"strokes.csv", func(b *bytes.Buffer) error { return r.WriteStrokes(b) }},
-		{"spans.csv", func(b *bytes.Buffer) error { return r.WriteSpans(b) }},
-		{"review.json", func(b *bytes.Buffer) error { return r.WriteJSON(b) }},
-	} {
-		var b bytes.Buffer
-		if err := f.write(&b); err != nil {
-			return nil, fmt.Errorf("%s: %w", f.name, err)
-		}
-		files = append(files, cli.File{Name: f.name, Data: b.Bytes()})
+// outputs are the files of the review's folder.
+func outputs(r *review.Review, t *take) []cli.Output {
+	return []cli.Output{
+		{Name: "page.html", Write: func(w io.Writer) error { return page(r, t).HTML(w) }},
+		{Name: "strokes.csv", Write: r.WriteStrokes},
+		{Name: "spans.csv", Write: r.WriteSpans},
+		{Name: "review.json", Write: r.WriteJSON},
 	}
-	return files, nil
 }
 
 // page is the review for a teacher and a learner.
@@ -99,20 +88,11 @@ func page(r *review.Review, t *take) *notebook.Doc {
 
 // missing tells what could not be measured, all that has one reason together.
 func missing(r *review.Review) []string {
-	var reasons []string
-	what := map[string][]string{}
+	var reasons measured.Reasons
 	for _, m := range r.Missing {
-		w := plain(m)
-		if what[w] == nil {
-			reasons = append(reasons, w)
-		}
-		what[w] = append(what[w], m.What)
+		reasons.Add(m.Why, m.What)
 	}
-	var items []string
-	for _, w := range reasons {
-		items = append(items, upper(strings.Join(what[w], "; "))+": "+w+".")
-	}
-	return items
+	return reasons.Sentences()
 }
 
 func duration(r *review.Review) float64 {
@@ -192,7 +172,7 @@ func unit(r *review.Review) string { return r.UnitOf(review.Measure{Unit: "unit"
 func cuts(s *notebook.Section, r *review.Review) {
 	l := r.Loss
 	s.Text(fmt.Sprintf("Of the tip's %d samples %s were missing in the export and %s were cut here. The longest time without a sample is %.2f s.",
-		l.Samples, percent(float64(l.Missing)/float64(max(1, l.Samples))), percent(float64(l.Cut)/float64(max(1, l.Samples))), l.LongestGap))
+		l.Samples, measured.Percent(float64(l.Missing)/float64(max(1, l.Samples))), measured.Percent(float64(l.Cut)/float64(max(1, l.Samples))), l.LongestGap))
 	rows := map[[2]string][2]int{}
 	var keys [][2]string
 	for _, e := range r.Edits {
@@ -218,7 +198,7 @@ func cuts(s *notebook.Section, r *review.Review) {
 	case l.Hidden == 0:
 		s.Text("Every turn was seen.")
 	case math.IsNaN(l.HiddenDuration) || math.IsNaN(l.SeenDuration):
-		s.Text(fmt.Sprintf("At %s a turn was hidden; they count for speed and direction only.", count(l.Hidden, "stroke")))
+		s.Text(fmt.Sprintf("At %s a turn was hidden; they count for speed and direction only.", measured.Count(l.Hidden, "stroke")))
 	default:
 		rate := l.SeenDuration / l.HiddenDuration
 		text := "about as fast as"
@@ -229,7 +209,7 @@ func cuts(s *notebook.Section, r *review.Review) {
 			text = "slower than"
 		}
 		s.Text(fmt.Sprintf("At %s a turn was hidden; they count for speed and direction only. They were %s the strokes that were seen whole (%.0f against %.0f ms).",
-			count(l.Hidden, "stroke"), text, 1000*l.HiddenDuration, 1000*l.SeenDuration))
+			measured.Count(l.Hidden, "stroke"), text, 1000*l.HiddenDuration, 1000*l.SeenDuration))
 	}
 }
 
@@ -244,7 +224,7 @@ func film(s *notebook.Section, r *review.Review) {
 		case f.Can:
 			list = &can
 		}
-		*list = append(*list, fmt.Sprintf("%s: %s.", upper(f.What), f.Why))
+		*list = append(*list, fmt.Sprintf("%s: %s.", measured.Upper(f.What), f.Why))
 	}
 	for _, l := range []struct {
 		title string
@@ -255,11 +235,4 @@ func film(s *notebook.Section, r *review.Review) {
 			s.List(l.items...)
 		}
 	}
-}
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

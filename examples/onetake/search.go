@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -28,13 +29,13 @@ func tries(d *notebook.Doc, r *review.Review) {
 		Numeric: []bool{false, true, true},
 	}
 	for _, f := range x.Features {
-		share := hundredfold(f.Share)
+		share := measured.Hundredfold(f.Share)
 		t.Rows = append(t.Rows, []string{tried(r, f.Name), scatterOf(r, f), told(share, 0, "")})
 	}
 	s.Table(t)
 	var notes []string
 	for _, n := range x.Notes {
-		notes = append(notes, upper(n)+".")
+		notes = append(notes, measured.Upper(n)+".")
 	}
 	s.List(notes...)
 }
@@ -44,7 +45,7 @@ func told(v estimate.Value[float64], decimals int, unit string) string {
 	if !v.Known() {
 		return "cannot say"
 	}
-	return betweenAt(v, decimals) + unit
+	return measured.At(v, decimals) + unit
 }
 
 // tried is what a measurement is to a player.
@@ -60,18 +61,23 @@ func tried(r *review.Review, name string) string {
 	return name
 }
 
+// tolerance is what a settled span may scatter in one measurement, with its unit.
+func tolerance(r *review.Review, name string) (by float64, unit string) {
+	t := r.Settling.Options.Tolerances
+	switch name {
+	case "angle":
+		return t.Angle.Degrees(), " degrees"
+	case "duration":
+		return 100 * t.Duration, " %"
+	case "length":
+		return 100 * t.Length, " %"
+	}
+	return math.NaN(), ""
+}
+
 // scatterOf is the scatter of one measurement in its own unit.
 func scatterOf(r *review.Review, f settling.Explored) string {
-	t := r.Settling.Options.Tolerances
-	by, of := math.NaN(), ""
-	switch f.Name {
-	case "angle":
-		by, of = t.Angle.Degrees(), " degrees"
-	case "duration":
-		by, of = 100*t.Duration, " %"
-	case "length":
-		by, of = 100*t.Length, " %"
-	}
+	by, of := tolerance(r, f.Name)
 	for _, c := range r.Exploring.Options.Columns {
 		if c.Name == f.Name {
 			by, of = c.Tolerance, " "+unit(r)
@@ -82,10 +88,10 @@ func scatterOf(r *review.Review, f settling.Explored) string {
 	if !v.Known() {
 		return "cannot say"
 	}
-	if !bounded(v) {
-		return between(v) + of + ", range not known"
+	if !measured.Bounded(v) {
+		return measured.Value(v) + of + ", range not known"
 	}
-	return between(v) + of
+	return measured.Value(v) + of
 }
 
 // triedMost tells which measurement varies most, where one stands out.
@@ -99,18 +105,18 @@ func triedMost(r *review.Review) []string {
 	switch {
 	case most == nil:
 		return []string{"Which of direction, timing, length and height the searching varies most cannot be said: the film is not sharp enough for it."}
-	case bounded(most.Share) && most.Share.Low > 0.5:
-		return []string{fmt.Sprintf("The searching varies the %s most: that is %s of what varies.", tried(r, most.Name), shareOf(most.Share))}
+	case measured.Bounded(most.Share) && most.Share.Low > 0.5:
+		return []string{fmt.Sprintf("The searching varies the %s most: that is %s of what varies.", tried(r, most.Name), measured.Share(most.Share))}
 	}
 	var little []string
 	for _, f := range r.Exploring.Features {
-		if v := f.Share; v.Known() && bounded(v) && v.High < 0.1 {
+		if v := f.Share; v.Known() && measured.Bounded(v) && v.High < 0.1 {
 			little = append(little, tried(r, f.Name))
 		}
 	}
-	text := fmt.Sprintf("No one thing makes up most of the searching for certain. The largest part is %s, %s of what varies.", tried(r, most.Name), shareOf(most.Share))
+	text := fmt.Sprintf("No one thing makes up most of the searching for certain. The largest part is %s, %s of what varies.", tried(r, most.Name), measured.Share(most.Share))
 	if len(little) > 0 {
-		text += fmt.Sprintf(" Hardly any of it is %s.", list(little))
+		text += fmt.Sprintf(" Hardly any of it is %s.", measured.Join(little))
 	}
 	return []string{text}
 }
@@ -126,7 +132,7 @@ func draws(r *review.Review) []string {
 	case settling.Wander:
 		out = append(out, "On the whole the strokes wander: each moves on from the last stroke of its direction.")
 	case settling.DrawsUnsure:
-		out = append(out, fmt.Sprintf("Whether each stroke is a new try, or moves on from the last one of its direction, cannot be said from %s.", count(x.Strokes, "searching stroke")))
+		out = append(out, fmt.Sprintf("Whether each stroke is a new try, or moves on from the last one of its direction, cannot be said from %s.", measured.Count(x.Strokes, "searching stroke")))
 	default:
 		if a := x.Memory.Absent; a != nil {
 			out = append(out, fmt.Sprintf("Whether each stroke is a new try, or moves on from the last one of its direction, cannot be said: %s.", a.Why))
@@ -143,10 +149,10 @@ func draws(r *review.Review) []string {
 		}
 	}
 	if len(fresh) > 0 {
-		out = append(out, fmt.Sprintf("By itself, %s is tried anew with each stroke.", list(fresh)))
+		out = append(out, fmt.Sprintf("By itself, %s is tried anew with each stroke.", measured.Join(fresh)))
 	}
 	if len(wander) > 0 {
-		out = append(out, fmt.Sprintf("By itself, %s moves on from stroke to stroke.", list(wander)))
+		out = append(out, fmt.Sprintf("By itself, %s moves on from stroke to stroke.", measured.Join(wander)))
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/trajectory"
@@ -37,7 +38,7 @@ func thirds(h settling.History) notebook.Table {
 		p := h.Thirds[i]
 		row := []string{fmt.Sprintf("%s, %.1f to %.1f s", name, p.Start, p.End), "no playing", fmt.Sprint(p.Holds)}
 		if p.Share.Known() {
-			row[1] = betweenAt(hundredfold(p.Share), 0)
+			row[1] = measured.At(measured.Hundredfold(p.Share), 0)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -68,12 +69,12 @@ func lengthWords(h settling.History) []string {
 		if !v.Known() {
 			longest := slices.MaxFunc(k.all, func(a, b settling.Stretch) int { return cmp.Compare(a.Seconds, b.Seconds) })
 			out = append(out, fmt.Sprintf("%s cannot be told: of %s too few were seen from start to end. The longest lasts %s.",
-				k.lasts, count(len(k.all), k.spans), atLeast(longest)))
+				k.lasts, measured.Count(len(k.all), k.spans), atLeast(longest)))
 			continue
 		}
-		text := fmt.Sprintf("%s %s s: half of the %ss are longer", k.lastsFor, between(v), k.spans)
-		if !bounded(v) {
-			text = fmt.Sprintf("%s %s s, by only %s", k.lastsFor, fixed(v.Value, 1), count(v.N, k.spans))
+		text := fmt.Sprintf("%s %s s: half of the %ss are longer", k.lastsFor, measured.Value(v), k.spans)
+		if !measured.Bounded(v) {
+			text = fmt.Sprintf("%s %s s, by only %s", k.lastsFor, measured.Fixed(v.Value, 1), measured.Count(v.N, k.spans))
 		}
 		text += "."
 		if n := k.of.CutOff; n > 0 {
@@ -115,8 +116,8 @@ func comingAndGoing(h settling.History) []string {
 		text := ""
 		if h.Leaves > 0 {
 			text = fmt.Sprintf("A settled motion is left for searching %s", times(h.Leaves))
-			if v := h.LeavesPerMinute; v.Known() && bounded(v) {
-				text += fmt.Sprintf(", which is %s a minute of playing", between(v))
+			if v := h.LeavesPerMinute; v.Known() && measured.Bounded(v) {
+				text += fmt.Sprintf(", which is %s a minute of playing", measured.Value(v))
 			}
 			if h.Returns > 0 {
 				text += fmt.Sprintf(". After that the player settles again %s.", times(h.Returns))
@@ -195,13 +196,13 @@ func holdWords(h settling.History) []string {
 			why = "no searching comes right before a settled span"
 		}
 		return []string{"How abruptly the motion takes hold could not be told: " + why + "."}
-	case len(parts) <= mostOnsets || !bounded(v):
+	case len(parts) <= mostOnsets || !measured.Bounded(v):
 		if n := len(parts); n > mostOnsets {
 			parts = append(parts[:mostOnsets], fmt.Sprintf("and so on, %d in all", n))
 		}
 		return []string{"Strokes that it takes from searching to holding: " + strings.Join(parts, ", ") + "." + zero}
 	default:
-		return []string{fmt.Sprintf("Strokes that it takes from searching to holding: usually %s, by %s.%s", strokesTo(v), count(v.N, "settled span"), zero)}
+		return []string{fmt.Sprintf("Strokes that it takes from searching to holding: usually %s, by %s.%s", strokesTo(v), measured.Count(v.N, "settled span"), zero)}
 	}
 }
 
@@ -216,7 +217,7 @@ func strokesTo(v estimate.Value[float64]) string {
 	if v.Value != float64(int(v.Value)) {
 		n = 1
 	}
-	return betweenAt(v, n)
+	return measured.At(v, n)
 }
 
 // mostOthers is how many changes of motion are told one by one.
@@ -253,7 +254,7 @@ func sameWords(r *review.Review) []string {
 			parts = append(parts, fmt.Sprintf("%d %s", k.n, k.is))
 		}
 	}
-	text := "Settled spans after the first: " + list(parts)
+	text := "Settled spans after the first: " + measured.Join(parts)
 	if n := len(others); n > mostOthers {
 		others = others[:mostOthers]
 	}
@@ -273,16 +274,7 @@ func oneMotion(r *review.Review) string {
 
 // apart is how far two motions are apart in what differs most.
 func apart(r *review.Review, l settling.Likeness) string {
-	t := r.Settling.Options.Tolerances
-	scale, unit := 1.0, ""
-	switch l.Of {
-	case "angle":
-		scale, unit = t.Angle.Degrees(), " degrees"
-	case "duration":
-		scale, unit = 100*t.Duration, " %"
-	case "length":
-		scale, unit = 100*t.Length, " %"
-	}
+	scale, unit := tolerance(r, l.Of)
 	v := l.Distance
 	v.Value, v.Low, v.High = scale*v.Value, scale*v.Low, scale*v.High
 	strokes := "upstrokes"
@@ -293,7 +285,7 @@ func apart(r *review.Review, l settling.Likeness) string {
 	if of == "angle" {
 		of = angleName(r)
 	}
-	return fmt.Sprintf("most of all the %s of its %s differs, by %s%s", of, strokes, between(v), unit)
+	return fmt.Sprintf("most of all the %s of its %s differs, by %s%s", of, strokes, measured.Value(v), unit)
 }
 
 // angleName is what the angle of a stroke is in this view.
@@ -302,14 +294,6 @@ func angleName(r *review.Review) string {
 		return "skew"
 	}
 	return "path angle"
-}
-
-// list joins words with commas and an "and".
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // leastTrend is the number of whole spans below which no trend is told from

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -23,7 +24,7 @@ func wantText(t *testing.T, name string, got []string, want ...string) {
 	if strings.Contains(text, "NaN") || strings.Contains(text, "%!") {
 		t.Errorf("%s: %q", name, text)
 	}
-	wantPlain(t, name, text)
+	clitest.WantPlain(t, name, text)
 }
 
 func alone(x float64, n int) estimate.Value[float64] {

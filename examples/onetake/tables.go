@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
-	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/variability/settling"
@@ -29,12 +29,9 @@ func numbers(s *notebook.Section, r *review.Review) {
 		if !v.Known() {
 			continue
 		}
-		title := m.Title
-		if u := r.UnitOf(m); u != "" {
-			title += ", " + u
-		}
-		d := decimals(v)
-		table.Rows = append(table.Rows, []string{title, fixed(v.Value, d), rangeAt(v, d), count(v.N, m.Of)})
+		title := measured.Title(m.Title, r.UnitOf(m))
+		d := measured.Decimals(v)
+		table.Rows = append(table.Rows, []string{title, measured.Fixed(v.Value, d), measured.Range(v, d), measured.Count(v.N, m.Of)})
 	}
 	if len(table.Rows) > 0 {
 		s.Table(table)
@@ -79,7 +76,7 @@ func spans(s *notebook.Section, r *review.Review) {
 		}
 		rate := ""
 		if of.Rate.Known() {
-			rate = between(of.Rate)
+			rate = measured.Value(of.Rate)
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%s, %.1f to %.1f s", name, sp.Start, sp.End), lasts, rate, motion})
 	}
@@ -113,16 +110,16 @@ func angles(s *notebook.Section, r *review.Review) {
 	for _, sp := range r.Spans {
 		beats, angle := "", ""
 		if sp.Rate.Known() {
-			beats = fixed(float64(sp.Rate.Value.BPM(tempo.Sixteenth)), 0)
+			beats = measured.Fixed(float64(sp.Rate.Value.BPM(tempo.Sixteenth)), 0)
 		}
 		if sp.PathAngle.Known() {
-			angle = fixed(sp.PathAngle.Value.Degrees(), 1)
+			angle = measured.Fixed(sp.PathAngle.Value.Degrees(), 1)
 		}
-		row := []string{spanName(sp) + ", " + count(sp.Strokes, "stroke"), beats, angle}
+		row := []string{spanName(sp) + ", " + measured.Count(sp.Strokes, "stroke"), beats, angle}
 		if len(r.Carries) > 0 {
 			carry := ""
 			if sp.Carry.Known() {
-				carry = fixed(sp.Carry.Value, 2)
+				carry = measured.Fixed(sp.Carry.Value, 2)
 			}
 			row = append(row, carry)
 		}
@@ -158,11 +155,11 @@ func carried(d *notebook.Doc, r *review.Review) {
 	for _, c := range r.Carries {
 		row := []string{pointName(c), "not known", "", "not known"}
 		if c.Value.Known() {
-			n := decimals(c.Value)
-			row[1], row[2] = fixed(c.Value.Value, n), rangeAt(c.Value, n)
+			n := measured.Decimals(c.Value)
+			row[1], row[2] = measured.Fixed(c.Value.Value, n), measured.Range(c.Value, n)
 		}
 		if c.Lag.Known() {
-			row[3] = fixed(c.Lag.Value.Degrees(), 0)
+			row[3] = measured.Fixed(c.Lag.Value.Degrees(), 0)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -190,22 +187,22 @@ func driven(s *notebook.Section, r *review.Review) {
 			why = append(why, sh.Why)
 		}
 		if sh.Value.Known() {
-			v := hundredfold(sh.Value)
-			row[1], row[2] = fixed(v.Value, 0), rangeAt(v, 0)
+			v := measured.Hundredfold(sh.Value)
+			row[1], row[2] = measured.Fixed(v.Value, 0), measured.Range(v, 0)
 		} else if sh.Value.Absent != nil {
 			why = append(why, sh.Value.Absent.Why)
 		}
 		if sh.Scatter.Known() {
-			row[3] = fixed(100*sh.Scatter.Value, 0)
+			row[3] = measured.Fixed(100*sh.Scatter.Value, 0)
 		}
 		if len(why) > 0 {
-			remarks = append(remarks, upper(row[0])+": "+strings.Join(why, "; ")+".")
+			remarks = append(remarks, measured.Upper(row[0])+": "+strings.Join(why, "; ")+".")
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	s.Table(t)
 	for _, n := range r.Drive.Notes {
-		remarks = append(remarks, upper(n)+".")
+		remarks = append(remarks, measured.Upper(n)+".")
 	}
 	s.List(remarks...)
 }
@@ -223,40 +220,13 @@ func compared(d *notebook.Doc, r *review.Review) {
 		if sp.Distance == nil || len(sp.Distance.Components) == 0 {
 			continue
 		}
-		t := notebook.Table{
-			Caption: fmt.Sprintf("%s: %s.", upper(spanName(sp)), sp.Distance.Answer),
-			Head:    []string{"What", "Answer", "Differs by", "Interval", "Margin"},
-			Numeric: []bool{false, false, true, true, true},
-		}
-		for _, c := range sp.Distance.Components {
-			t.Rows = append(t.Rows, component(c))
-			if c.LeftOut == nil {
-				continue
-			}
-			if text := fmt.Sprintf("%s is left out: %s.", upper(c.Name), c.LeftOut.Why); !slices.Contains(leftOut, text) {
+		t, left := measured.Components(fmt.Sprintf("%s: %s.", measured.Upper(spanName(sp)), sp.Distance.Answer), sp.Distance.Components)
+		for _, text := range left {
+			if !slices.Contains(leftOut, text) {
 				leftOut = append(leftOut, text)
 			}
 		}
 		s.Table(t)
 	}
 	s.List(leftOut...)
-}
-
-// component is the row of one part of the distance from a reference.
-func component(c cycle.Component) []string {
-	row := []string{c.Name, c.Answer.String(), "", "", ""}
-	if c.LeftOut != nil {
-		row[1] = "left out"
-	}
-	if u := strings.ReplaceAll(c.Unit, "deg", "degrees"); u != "" {
-		row[0] += ", " + u
-	}
-	if v := c.Difference; v.Known() {
-		n := decimals(v)
-		row[2], row[3] = fixed(v.Value, n), rangeAt(v, n)
-	}
-	if c.Margin > 0 {
-		row[4] = fmt.Sprintf("%.3g", c.Margin)
-	}
-	return row
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
@@ -29,7 +30,7 @@ func summary(r *review.Review, p player) []string {
 		}
 	}
 	if l := r.Loss.Share(); l > 0.02 {
-		add(fmt.Sprintf("%s of the tip's samples are missing or were cut.", percent(l)))
+		add(fmt.Sprintf("%s of the tip's samples are missing or were cut.", measured.Percent(l)))
 	}
 	for _, n := range r.Notes {
 		add("Note: " + n)
@@ -69,17 +70,17 @@ func findings(r *review.Review) []finding {
 			over = "over only"
 		}
 		add("Speed: %s strokes a second, which is %s in sixteenths, %s %s.",
-			between(rate), bpm(rate.Value), over, count(len(r.Motion.Strokes), "stroke"))
+			measured.Value(rate), bpm(rate.Value), over, measured.Count(len(r.Motion.Strokes), "stroke"))
 		more(false, agreement(r))
 		if settled.Known() && r.Settling.Share.Known() && r.Settling.Share.Value < 0.98 {
-			more(true, []string{fmt.Sprintf("In the settled spans alone: %s strokes a second (%s in sixteenths).", between(settled), bpm(settled.Value))})
+			more(true, []string{fmt.Sprintf("In the settled spans alone: %s strokes a second (%s in sixteenths).", measured.Value(settled), bpm(settled.Value))})
 		}
 	default:
 		if s := r.Value("spectral_notes_per_second"); s.Known() {
 			add("Speed: about %.3g strokes a second (%s in sixteenths), from the spectrum alone. Single strokes could not be told apart: %s.",
-				s.Value, bpm(s.Value), why(rate))
+				s.Value, bpm(s.Value), measured.Why(rate.Absent))
 		} else {
-			add("The speed could not be measured: %s.", why(rate))
+			add("The speed could not be measured: %s.", measured.Why(rate.Absent))
 		}
 		for _, a := range r.Motion.Absent {
 			if a.Code == "no strokes" || a.Code == "no motion" {
@@ -100,19 +101,19 @@ func findings(r *review.Review) []finding {
 		case a.High < 0:
 			lean = " A downstroke ends nearer to the instrument than it begins."
 		default:
-			lean = " That is level with the strings, as far as can be told."
+			lean = leanByRise(r.Value("rise"))
 		}
 		what := "Path"
 		if r.Frame.View == trajectory.Oblique {
 			what = "Path in the picture (an oblique view; compare it only within this set-up)"
 		}
-		digits := decimals(a)
+		digits := measured.Decimals(a)
 		if p := r.Value("picture_angle_deg"); r.Frame.View == trajectory.EndOn && p.Known() {
-			digits = decimals(p) // takes of one set-up are compared by it
+			digits = measured.Decimals(p) // takes of one set-up are compared by it
 		}
-		add("%s: %s degrees to the strings%s%s.%s", what, fixed(a.Value, digits), interval(r, a, digits), from(a), lean)
+		add("%s: %s degrees to the strings%s%s.%s", what, measured.Fixed(a.Value, digits), interval(r, a, digits), from(a), lean)
 	} else if k := r.Value("skew_deg"); k.Known() {
-		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", between(k), from(k))
+		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", measured.Value(k), from(k))
 	}
 
 	switch c := r.Clearing; c.Clearing {
@@ -147,6 +148,20 @@ func findings(r *review.Review) []finding {
 	return out
 }
 
+// leanByRise tells which way a downstroke goes where what raise and skew can hide
+// leaves the path angle open. The rise supposes a camera held about level, as the
+// heights do that stand beside it.
+func leanByRise(rise estimate.Value[float64]) string {
+	const level = ", if the camera looks about level along the strings."
+	switch {
+	case rise.Known() && rise.Low > 0:
+		return " A downstroke ends further out from the instrument than it begins" + level
+	case rise.Known() && rise.High < 0:
+		return " A downstroke ends nearer to the instrument than it begins" + level
+	}
+	return " That is level with the strings, as far as can be told."
+}
+
 // changesPace reports whether the pace changes within the take as that of a film
 // does which goes over to slow motion. The first of r.Questions then asks about
 // it.
@@ -158,7 +173,7 @@ func changesPace(r *review.Review) bool {
 // leaves out what raise and skew can hide, as for comparing takes of one set-up.
 func interval(r *review.Review, a estimate.Value[float64], decimals int) string {
 	p := r.Value("picture_angle_deg")
-	wide := rangeAt(a, decimals)
+	wide := measured.Range(a, decimals)
 	switch {
 	case wide == "":
 		return ""
@@ -167,7 +182,7 @@ func interval(r *review.Review, a estimate.Value[float64], decimals int) string 
 	case r.Setup.SkewDeg != nil && (r.Card != nil || r.Setup.RaiseDeg != nil):
 		return " (" + wide + ", raise and skew taken into account)"
 	}
-	return fmt.Sprintf(" (as seen in this picture %s; %s with what the camera's raise and the strokes' skew can hide)", rangeAt(p, decimals), wide)
+	return fmt.Sprintf(" (as seen in this picture %s; %s with what the camera's raise and the strokes' skew can hide)", measured.Range(p, decimals), wide)
 }
 
 // few reports whether a value rests on too little for anything to follow from
@@ -181,7 +196,7 @@ func from(v estimate.Value[float64]) string {
 	if !few(v) {
 		return ""
 	}
-	return ", from only " + count(v.N, "stroke")
+	return ", from only " + measured.Count(v.N, "stroke")
 }
 
 // agreement says where the rate of the strokes and that of the spectrum do not
@@ -189,7 +204,7 @@ func from(v estimate.Value[float64]) string {
 func agreement(r *review.Review) []string {
 	s := r.Value("spectral_notes_per_second")
 	if !s.Known() {
-		return []string{fmt.Sprintf("The speed could not be measured in a second way, from the spectrum (%s): treat it with care.", why(s))}
+		return []string{fmt.Sprintf("The speed could not be measured in a second way, from the spectrum (%s): treat it with care.", measured.Why(s.Absent))}
 	}
 	a := r.Pace.Agreement
 	if a.Verdict == tempo.RatesAgree {
@@ -197,7 +212,7 @@ func agreement(r *review.Review) []string {
 	}
 	text := fmt.Sprintf("The two ways of measuring the speed do not agree: the spectrum shows %.3g strokes a second. Treat the speed with care.", s.Value)
 	if a.Why != "" {
-		text += " " + upper(a.Why) + "."
+		text += " " + measured.Upper(a.Why) + "."
 	}
 	return []string{text}
 }
@@ -217,43 +232,32 @@ func settlingWords(r *review.Review) []string {
 			}
 		}
 	}
-	holds := fmt.Sprintf("the longest holds for %.1f s (%s)", longest.End-longest.Start, count(longest.Strokes, "stroke"))
-	switch share := r.Settling.Share; {
+	holds := fmt.Sprintf("the longest holds for %.1f s (%s)", longest.End-longest.Start, measured.Count(longest.Strokes, "stroke"))
+	switch share, changes := r.Settling.Share, r.History.Switches; {
 	case n == 0:
 		return []string{"The player is searching throughout: no stretch of a second or more keeps one motion. That is usual and useful early on."}
 	case n == 1 && share.Value > 0.98:
-		return []string{"The motion is settled throughout: one motion from start to end."}
+		return []string{"The motion is settled throughout: one motion from start to end, as far as stretches of searching are long enough to be told."}
+	case n == len(r.Spans) && changes > 0:
+		return []string{fmt.Sprintf("The motion is settled throughout, and changes from one to another %s; %s.", times(changes), holds)}
 	case n == len(r.Spans):
 		return []string{fmt.Sprintf("The motion is settled in all %d stretches of playing; %s.", n, holds)}
 	default:
 		return []string{fmt.Sprintf("The motion is settled for %s of the playing time, in %s; %s. In between the player is searching, which is usual and useful early on.",
-			percent(share.Value), count(n, "span"), holds)}
+			measured.Percent(share.Value), measured.Count(n, "span"), holds)}
 	}
 }
 
-func why[T ~float64](v estimate.Value[T]) string {
-	if v.Absent != nil {
-		return plain(*v.Absent)
+// lengths are lengths with interval and unit, with equal digits.
+func lengths(r *review.Review, vs ...estimate.Value[float64]) []string {
+	d := measured.Decimals(vs...)
+	var out []string
+	for _, v := range vs {
+		out = append(out, measured.At(v, d)+" "+unit(r))
 	}
-	return "there were too few strokes"
-}
-
-// plain is a reason in words that a teacher uses. The one in review.json is
-// exact.
-func plain(a estimate.Absence) string {
-	if a.Code == "few-blocks" {
-		return "the take is too short for that"
-	}
-	return a.Why
+	return out
 }
 
 func bpm(nps float64) string {
 	return fmt.Sprintf("%.0f BPM", float64(tempo.NotesPerSecond(nps).BPM(tempo.Sixteenth)))
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "one " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

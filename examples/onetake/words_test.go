@@ -76,7 +76,7 @@ func TestPathAngleWords(t *testing.T) {
 		{known(88, 84, 92, 60), "can hardly be told apart", "ends"},
 		{known(17, nan, nan, 4), "from only 4 strokes.", "ends"},
 		{known(17, 15, 19, 5), "from only 5 strokes.", "ends"},
-		{known(17, nan, nan, 1), "from only one stroke.", "ends"},
+		{known(17, nan, nan, 1), "from only 1 stroke.", "ends"},
 	} {
 		r := values(map[string]estimate.Value[float64]{"notes_per_second": known(8, 7.9, 8.1, 60), "path_angle_deg": c.angle})
 		r.Pace = &review.Pace{Agreement: tempo.Agreement{Verdict: tempo.RatesAgree}}
@@ -124,7 +124,7 @@ func TestChangeWords(t *testing.T) {
 		{known(2, 1.5, 2.6, 60), "scatters more late"},
 		{known(1, 0.5, 2, 60), "could be anything"},
 		{known(0.5, nan, nan, 60), "is not known"},
-		{estimate.Missing[float64]("few-blocks", "ratio of spreads", "a window holds 3 blocks of 4 values, fewer than 12"), "the take is too short for that"},
+		{estimate.Missing[float64]("too-few", "ratio of spreads", "the take is too short for that: a part of it holds 8 strokes, and a comparison needs 15"), "cannot be said: the take is too short for that"},
 	} {
 		r := &review.Review{EarlyLate: []review.Change{{Title: "path angle", Change: variability.Change{Ratio: c.ratio}}}}
 		got := strings.Join(changes(r), " ")

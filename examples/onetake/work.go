@@ -16,22 +16,6 @@ type player struct {
 	comfort progress.Comfort
 }
 
-// setTask reads one-string or changing-strings.
-func (p *player) setTask(v string) error {
-	if p.task.UnmarshalText([]byte(strings.ReplaceAll(v, "-", " "))) != nil || p.task == advice.TaskUnknown {
-		return fmt.Errorf("%q is not a task: say one-string or changing-strings", v)
-	}
-	return nil
-}
-
-// setComfort reads good, tired or pain.
-func (p *player) setComfort(v string) error {
-	if p.comfort.UnmarshalText([]byte(v)) != nil || p.comfort == progress.ComfortUnknown {
-		return fmt.Errorf("%q does not say how the player felt: say good, tired or pain", v)
-	}
-	return nil
-}
-
 // counsel is what to tell the player.
 func counsel(r *review.Review, p player) advice.Advice {
 	return advice.Default().Advise(advice.Evidence{Take: r.Summary(), Task: p.task, Comfort: p.comfort})

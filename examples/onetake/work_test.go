@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/advice"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/testdata"
@@ -15,9 +17,9 @@ import (
 func TestPain(t *testing.T) {
 	t.Chdir(t.TempDir())
 	out := mustRun(t, "-comfort", "pain", "-task", "changing-strings")
-	page := read(t, "demo-review/page.html")
+	page := clitest.Read(t, "demo-review/page.html")
 	wantPage(t, page)
-	text := visible(page)
+	text := clitest.Visible(page)
 	for what, s := range map[string]string{"the summary": out, "the page": text} {
 		for _, word := range []string{"What to work on", "To work on", "What holds", "Say what was to be played"} {
 			if strings.Contains(s, word) {
@@ -49,9 +51,9 @@ func TestTask(t *testing.T) {
 		{"tired", []string{"-comfort", "tired"}, "Rest before the next take.", "Stop first"},
 	} {
 		mustRun(t, append(c.args, "-out", c.name)...)
-		page := read(t, c.name+"/page.html")
+		page := clitest.Read(t, c.name+"/page.html")
 		wantPage(t, page)
-		text := visible(page)
+		text := clitest.Visible(page)
 		_, text, _ = strings.Cut(text, "Compare this picture") // behind the links
 		if !strings.Contains(text, c.want) || strings.Contains(text, c.leaveOut) {
 			_, work, _ := strings.Cut(text, "What to work on")
@@ -67,14 +69,14 @@ func TestTask(t *testing.T) {
 func TestWork(t *testing.T) {
 	t.Chdir(t.TempDir())
 	_, export := lesson(t, simulate.Options{Seed: 4, Duration: 20, Rate: 8, PathAngle: 15 * circular.Degree, Plan: []simulate.Stretch{{Search: simulate.Fresh}}})
-	save(t, "lesson.csv", export)
+	clitest.Save(t, "lesson.csv", export)
 	out := mustRun(t, "-distance-mm", "50", "-task", "one-string", "lesson.csv")
 	if n := strings.Count(out, "- To work on: "); n < 1 || n > 2 {
 		t.Errorf("%d things to work on:\n%s", n, out)
 	}
-	page := read(t, "lesson-review/page.html")
+	page := clitest.Read(t, "lesson-review/page.html")
 	wantPage(t, page)
-	if !strings.Contains(visible(page), "(Threshold: ") {
+	if !strings.Contains(clitest.Visible(page), "(Threshold: ") {
 		t.Error("no threshold is told")
 	}
 }
@@ -83,12 +85,7 @@ func TestWork(t *testing.T) {
 func TestSummaryIsShort(t *testing.T) {
 	t.Chdir(t.TempDir())
 	for _, name := range testdata.Names {
-		export, settings, err := testdata.Take(name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		save(t, name+".csv", string(export))
-		save(t, name+".take.json", string(settings))
+		clitest.Copy(t, ".", takefile.Bundled, name+".csv", name+".take.json")
 		if out := mustRun(t, name+".csv"); strings.Count(out, "\n") > 20 {
 			t.Errorf("%s: the summary is long:\n%s", name, out)
 		}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"io/fs"
@@ -9,10 +8,9 @@ import (
 	"strings"
 	"time"
 
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
-	"github.com/plectrace/plectrace/trajectory/tracks"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -64,20 +62,7 @@ func openDemo(name string) (io.ReadCloser, error) {
 	if err != nil {
 		return nil, err
 	}
-	return fileOf(take, settings)
-}
-
-// fileOf is the export of a made take, or its settings.
-func fileOf(take *simulate.Take, settings bool) (io.ReadCloser, error) {
-	if settings {
-		s := review.Setup{Schema: review.SetupSchema, Tip: "tip", TipIs: review.TipOfPick, View: take.Options.View, Orientation: take.Options.Orientation}
-		s.Marks.Bass.At, s.Marks.Treble.At, s.Marks.DistanceMM = take.Truth.Bass[:2], take.Truth.Treble[:2], take.Truth.MarkDistance
-		data, err := s.JSON()
-		return io.NopCloser(bytes.NewReader(data)), err
-	}
-	var b bytes.Buffer
-	err := tracks.Write(&b, &take.Recording, tracks.WriteOptions{})
-	return io.NopCloser(&b), err
+	return takefile.Made(take, settings)
 }
 
 // demoTake is take k of evening e of player p. P01 searches for half of a take at

@@ -1,13 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -29,8 +26,7 @@ type taken struct {
 	record *cohort.Record
 	// ramp says whether the take's slow strokes are the motion of its fast ones, nil
 	// where its rate does not change enough for the question.
-	ramp   *progress.SameMotion
-	failed error
+	ramp *progress.SameMotion
 }
 
 func (t *taken) own() bool { return t.pace == "" || t.pace == "own" }
@@ -40,11 +36,10 @@ func (j *job) measure(out io.Writer) error {
 	takefile.Each(len(j.takes), func(i int) { j.takes[i].measure(j.open, j.setup) })
 	failed := 0
 	for _, t := range j.takes {
-		if t.failed == nil {
-			continue
+		if t.record.Failure != nil {
+			failed++
+			fmt.Fprintf(out, "Left out: %s.\n", takefile.Failure(t.record))
 		}
-		failed++
-		fmt.Fprintf(out, "Left out: %s.\n", strings.TrimSuffix(t.failed.Error(), "."))
 	}
 	if failed == len(j.takes) {
 		return cli.Input(errors.New("no take of the list could be measured"), "correct the files that are named above")
@@ -53,24 +48,13 @@ func (j *job) measure(out io.Writer) error {
 }
 
 func (t *taken) measure(open takefile.Opener, setup *review.Setup) {
-	t.record = &cohort.Record{Take: t.Take, Lost: math.NaN(), SampleHz: math.NaN(), PerStroke: math.NaN(), Version: review.Version(), Options: review.Options{}.Digest()}
-	k, err := takefile.Open(t.File, open, takefile.Options{Setup: setup, SetupName: t.Setup})
-	if err != nil {
-		t.failed = err
-		t.record.Failure = &estimate.Absence{Code: cohort.CodeBroken, What: t.File, Why: err.Error()}
+	k := cohort.Review(t.Take, open, cohort.Options{Setup: setup})
+	t.record = k.Record
+	if k.Failure != nil {
 		return
 	}
-	r := k.Review
-	t.Summary = r.Summary()
-	s := t.Summary
-	rec := t.record
-	rec.Content, rec.Setup, rec.View, rec.Unit = k.Content, s.Setup, s.View.String(), s.Unit
-	rec.Seconds, rec.Strokes, rec.Flags, rec.Options = s.Seconds, s.Strokes, s.Flags, s.Digest
-	rec.Lost, rec.SampleHz, rec.PerStroke = r.Loss.Share(), r.Motion.SampleHz, r.Motion.SamplesPerStroke
-	for i, m := range review.Measures() {
-		rec.Rows = append(rec.Rows, cohort.Row{Measure: m.Name, Unit: r.UnitOf(m), Value: s.Values[i]})
-	}
-	if same, err := progress.SameMotionInTake(r, progress.SameMotionOptions{}); err == nil && (same.Absent == nil || t.pace == "ramp") {
+	t.Summary = k.Review.Summary()
+	if same, err := progress.SameMotionInTake(k.Review, progress.SameMotionOptions{}); err == nil && (same.Absent == nil || t.pace == "ramp") {
 		t.ramp = &same
 	}
 }
@@ -183,30 +167,19 @@ func (j *job) advise(p *player) {
 	p.advice = advice.Default().Advise(e)
 }
 
-// files makes the files of the folder.
-func (j *job) files() ([]cli.File, error) {
-	var files []cli.File
-	for _, f := range []struct {
-		name  string
-		write func(*bytes.Buffer) error
-	}{
-		{"page.html", func(b *bytes.Buffer) error { return j.page().HTML(b) }},
-		{"progress.csv", j.rows},
-		{"trends.csv", j.trends},
-	} {
-		var b bytes.Buffer
-		if err := f.write(&b); err != nil {
-			return nil, cli.Input(fmt.Errorf("%s: %w", f.name, err), "")
-		}
-		files = append(files, cli.File{Name: f.name, Data: b.Bytes()})
+// outputs are the files of the folder.
+func (j *job) outputs() []cli.Output {
+	return []cli.Output{
+		{Name: "page.html", Write: func(w io.Writer) error { return j.page().HTML(w) }},
+		{Name: "progress.csv", Write: j.rows},
+		{Name: "trends.csv", Write: j.trends},
 	}
-	return files, nil
 }
 
 // rows writes one line for each take and measure, as the program cohort does and
 // reads.
-func (j *job) rows(b *bytes.Buffer) error {
-	w, err := cohort.NewRowWriter(b, j.roster.Columns, false)
+func (j *job) rows(out io.Writer) error {
+	w, err := cohort.NewRowWriter(out, j.roster.Columns, false)
 	if err != nil {
 		return err
 	}
@@ -220,8 +193,8 @@ func (j *job) rows(b *bytes.Buffer) error {
 
 // trends writes one line for each player, measure and group of takes that may be
 // compared.
-func (j *job) trends(b *bytes.Buffer) error {
-	w := newTable(b, "player", "measure", "title", "unit", "setup", "primary", "takes", "days", "first", "last",
+func (j *job) trends(out io.Writer) error {
+	w := measured.NewTable(out, "player", "measure", "title", "unit", "setup", "primary", "takes", "days", "first", "last",
 		"per_week", "per_week_low", "per_week_high", "change", "change_low", "change_high", "p", "p_adjusted", "smallest_change_one_day", "smallest_change_two_days", "curve", "absent", "why")
 	for _, p := range j.players {
 		for _, s := range p.Series {
@@ -230,15 +203,15 @@ func (j *job) trends(b *bytes.Buffer) error {
 				for range 13 {
 					row = append(row, "")
 				}
-				w.line(append(row, s.Absent.Code, s.Absent.Why)...)
+				w.Line(append(row, s.Absent.Code, s.Absent.Why)...)
 				continue
 			}
 			row = append(row, s.Days[0].Value, s.Days[len(s.Days)-1].Value)
 			for _, v := range []estimate.Value[float64]{s.PerWeek, s.Change} {
-				row = append(row, bounds(v)...)
+				row = append(row, measured.Cells(v)...)
 			}
 			r, _ := p.Repeats.Of(s.Name)
-			row = append(row, s.Trend.P, s.Adjusted, bounds(r.Smallest(1, 1, false))[0], bounds(r.Smallest(1, 1, true))[0])
+			row = append(row, s.Trend.P, s.Adjusted, measured.Cells(r.Smallest(1, 1, false))[0], measured.Cells(r.Smallest(1, 1, true))[0])
 			curve := ""
 			if s.Curve != nil {
 				curve = s.Curve.Verdict.String()
@@ -247,8 +220,8 @@ func (j *job) trends(b *bytes.Buffer) error {
 			if a := s.Trend.Absent; a != nil {
 				absent, why = a.Code, measured.Why(a)
 			}
-			w.line(append(row, curve, absent, why)...)
+			w.Line(append(row, curve, absent, why)...)
 		}
 	}
-	return w.flush()
+	return w.Flush()
 }

@@ -56,8 +56,9 @@ const defaultPrimary = "settled_share,notes_per_second,path_angle_scatter_deg"
 
 // flags are those of the command line.
 type flags struct {
-	out, player, settings, primary, task string
-	force, measures                      bool
+	out, player, settings, primary string
+	force, measures                bool
+	task                           advice.Task
 }
 
 // run is the program: args are those of the command line, without its name.
@@ -70,7 +71,7 @@ func run(args []string, out io.Writer) error {
 	s.StringVar(&f.player, "player", "", "follow this player alone: the `CODE` in the list")
 	s.StringVar(&f.settings, "settings", "", "settings for the exports that have none beside them, from `FILE`")
 	s.StringVar(&f.primary, "primary", defaultPrimary, "`NAMES` of the measures that the question is about, joined by commas")
-	s.StringVar(&f.task, "task", "", "`WHAT` was to be played: one-string or changing-strings. Without it nothing is said about leaving the string")
+	s.Func("task", "`WHAT` was to be played: one-string or changing-strings. Without it nothing is said about leaving the string", measured.Task(&f.task))
 	rest, err := program.Parse(s, args, out)
 	if err != nil {
 		return err
@@ -79,8 +80,8 @@ func run(args []string, out io.Writer) error {
 		measured.List(out)
 		return nil
 	}
-	j := &job{}
-	if err := j.ask(f); err != nil {
+	j := &job{task: f.task}
+	if j.primary, err = measured.Names("-primary", f.primary); err != nil {
 		return err
 	}
 	switch {
@@ -97,6 +98,10 @@ func run(args []string, out io.Writer) error {
 	if err := j.choose(f.player); err != nil {
 		return err
 	}
+	outputs := j.outputs()
+	if err := cli.CheckFolder(f.out, cli.Names(outputs), f.force); err != nil {
+		return err
+	}
 	for _, n := range j.roster.Notes {
 		fmt.Fprintln(out, n)
 	}
@@ -106,7 +111,7 @@ func run(args []string, out io.Writer) error {
 	if err := j.follow(); err != nil {
 		return err
 	}
-	files, err := j.files()
+	files, err := cli.Files(outputs)
 	if err != nil {
 		return err
 	}
@@ -131,23 +136,6 @@ type job struct {
 
 	takes   []*taken // in the order of the list
 	players []player
-}
-
-// ask reads what is asked.
-func (j *job) ask(f flags) (err error) {
-	if j.primary, err = measured.Names("-primary", f.primary); err != nil {
-		return err
-	}
-	switch f.task {
-	case "":
-	case "one-string":
-		j.task = advice.OneString
-	case "changing-strings":
-		j.task = advice.ChangingStrings
-	default:
-		return cli.Usage(fmt.Errorf("-task is %q", f.task), "say one-string or changing-strings")
-	}
-	return nil
 }
 
 // read reads the list.

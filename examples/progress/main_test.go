@@ -3,18 +3,13 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
-	"html"
 	"io"
-	"os"
-	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 	"time"
 
-	"github.com/google/go-cmp/cmp"
-
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
@@ -22,78 +17,20 @@ import (
 	"github.com/plectrace/plectrace/variability/circular"
 )
 
-func must(t *testing.T, args ...string) string {
-	t.Helper()
-	var out bytes.Buffer
-	if err := run(args, &out); err != nil {
-		t.Fatalf("progress %q: %v", args, err)
-	}
-	return out.String()
-}
-
-func save(t *testing.T, name, text string) {
-	t.Helper()
-	if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
-		t.Fatal(err)
-	}
-}
-
-func read(t *testing.T, name string) string {
-	t.Helper()
-	data, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(data)
-}
+// must returns what the program prints.
+var must = clitest.Run(run).Must
 
 // film writes takes of the demo with their settings.
 func film(t *testing.T, names ...string) {
 	t.Helper()
+	keep(t, openDemo, names...)
+}
+
+// keep writes takes with their settings.
+func keep(t *testing.T, open takefile.Opener, names ...string) {
+	t.Helper()
 	for _, name := range names {
-		keep(t, name, openDemo)
-	}
-}
-
-// keep writes a take with its settings.
-func keep(t *testing.T, name string, open takefile.Opener) {
-	t.Helper()
-	for _, file := range []string{name, takefile.SettingsName(name)} {
-		in, err := open(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		data, err := io.ReadAll(in)
-		if err != nil {
-			t.Fatal(err)
-		}
-		save(t, file, string(data))
-	}
-}
-
-// visible is the text of a page as its reader meets it.
-func visible(page string) string {
-	page = regexp.MustCompile(`(?s)<style.*?</style>|<[^>]*>`).ReplaceAllString(page, " ")
-	return strings.Join(strings.Fields(html.UnescapeString(page)), " ")
-}
-
-// jargon are words that a teacher cannot use, and those that judge a player.
-var jargon = regexp.MustCompile(`(?i)\bp ?[=<]|p-value|significan|standard deviation|\bsd\b|autocorrelat|x axis|AICc|bootstrap|null hypothesis|\bwrong\b|talent|go faster|play faster|improve|\bNaN\b|\bInf\b|%!`)
-
-func wantPlain(t *testing.T, what, text string) {
-	t.Helper()
-	text = strings.ReplaceAll(text, "empty cells or NaN", "") // in an export
-	for _, at := range jargon.FindAllStringIndex(text, -1) {
-		t.Errorf("%s says %q", what, text[max(0, at[0]-50):min(len(text), at[1]+50)])
-	}
-}
-
-func wantAll(t *testing.T, what, text string, parts ...string) {
-	t.Helper()
-	for _, p := range parts {
-		if !strings.Contains(text, p) {
-			t.Errorf("%s does not say %q:\n%s", what, p, text)
-		}
+		clitest.Copy(t, ".", open, name, cohort.SettingsName(name))
 	}
 }
 
@@ -110,21 +47,21 @@ func TestDemo(t *testing.T) {
 	}
 	t.Chdir(t.TempDir())
 	out := must(t)
-	wantAll(t, "the summary", out, "Left out: p02-4-2.csv, line 2", "Pain was noted (P02). Stop playing now.", "no real player was measured",
+	clitest.WantAll(t, "the summary", out, "Left out: p02-4-2.csv: line 2", "Pain was noted (P02). Stop playing now.", "no real player was measured",
 		"P01: 24 takes on 8 days", "P02: 23 takes on 8 days", "The motion is the same at", "Written: progress-out")
-	file := read(t, "progress-out/page.html")
-	page := visible(file)
-	wantAll(t, "the page", page, "Players first", "p02-4-2.csv, line 2", "Week by week", "2026-01-12", "What to work on After P01", "6 takes at a pace that was asked for",
+	file := clitest.Read(t, "progress-out/page.html")
+	page := clitest.Visible(file)
+	clitest.WantAll(t, "the page", page, "Players first", "p02-4-2.csv: line 2", "Week by week", "2026-01-12", "What to work on After P01", "6 takes at a pace that was asked for",
 		"Is the slow motion the fast one", "Stop at pain, numbness or tingling.", "Nothing on this page is medical advice")
-	wantPlain(t, "the page", page)
-	wantPlain(t, "the summary", out)
+	clitest.WantResults(t, "the page", page)
+	clitest.WantResults(t, "the summary", out)
 	// What the demo is made of: P01 settles and gets more even, P02 stays alike.
 	asked := strings.Split(file, "What was asked</h3>")
 	if len(asked) != 3 {
 		t.Fatalf("%d players on the page", len(asked)-1)
 	}
-	one, two := visible(section(asked[1], "", "Week by week")), visible(section(asked[2], "", "Week by week"))
-	wantAll(t, "P01", one, "It rises by", "It falls by", "It is the way practice aims at")
+	one, two := clitest.Visible(section(asked[1], "", "Week by week")), clitest.Visible(section(asked[2], "", "Week by week"))
+	clitest.WantAll(t, "P01", one, "It rises by", "It falls by", "It is the way practice aims at")
 	if strings.Contains(two, "It rises") || strings.Contains(two, "It falls") || !strings.Contains(two, "No trend can be told") {
 		t.Errorf("P02 stays alike: %s", two)
 	}
@@ -132,7 +69,7 @@ func TestDemo(t *testing.T) {
 		t.Error("there is a list of work after pain")
 	}
 	// Another program reads the rows.
-	in, err := cohort.NewRowReader(strings.NewReader(read(t, "progress-out/progress.csv")), "progress.csv")
+	in, err := cohort.NewRowReader(strings.NewReader(clitest.Read(t, "progress-out/progress.csv")), "progress.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -152,7 +89,7 @@ func TestDemo(t *testing.T) {
 	if takes != 54 || failed != 1 {
 		t.Errorf("%d takes in progress.csv, %d failed", takes, failed)
 	}
-	if rows, err := csv.NewReader(strings.NewReader(read(t, "progress-out/trends.csv"))).ReadAll(); err != nil || len(rows) < 100 {
+	if rows, err := csv.NewReader(strings.NewReader(clitest.Read(t, "progress-out/trends.csv"))).ReadAll(); err != nil || len(rows) < 100 {
 		t.Errorf("trends.csv: %d lines, %v", len(rows), err)
 	}
 }
@@ -161,23 +98,23 @@ func TestDemo(t *testing.T) {
 func TestList(t *testing.T) {
 	t.Chdir(t.TempDir())
 	film(t, "p01-1-1.csv", "p01-1-2.csv", "p01-1-3.csv", "p02-1-1.csv")
-	save(t, "broken.csv", "time_s,tip_x,tip_y\n0,1,two\n")
-	save(t, "broken.take.json", read(t, "p01-1-1.take.json"))
+	clitest.Save(t, "broken.csv", "time_s,tip_x,tip_y\n0,1,two\n")
+	clitest.Save(t, "broken.take.json", clitest.Read(t, "p01-1-1.take.json"))
 	const list = "player,date,take,file,setup,comfort\nP01,2026-01-12,1,p01-1-1.csv,class,%\nP01,2026-01-12,2,p01-1-2.csv,class,good\nP01,,3,p01-1-3.csv,class,good\nP01,2026-01-19,1,broken.csv,class,good\nP02,2026-01-12,1,p02-1-1.csv,class,good\n"
-	save(t, "takes.csv", strings.Replace(list, "%", "good", 1))
+	clitest.Save(t, "takes.csv", strings.Replace(list, "%", "good", 1))
 	out := must(t, "-player", "P01", "-primary", "notes_per_second", "-task", "changing-strings", "takes.csv")
-	wantAll(t, "the summary", out, "Left out: broken.csv, line 2", "P01: 2 takes on 1 day", "film on further days")
-	page := visible(read(t, "progress-out/page.html"))
-	wantAll(t, "the page", page, "its day is not known; fill in its date", "on the only day", "What to work on", "this needs 1.30")
-	wantPlain(t, "the page", page)
+	clitest.WantAll(t, "the summary", out, "Left out: broken.csv: line 2", "P01: 2 takes on 1 day", "film on further days")
+	page := clitest.Visible(clitest.Read(t, "progress-out/page.html"))
+	clitest.WantAll(t, "the page", page, "its day is not known; fill in its date", "on the only day", "What to work on", "this needs 1.30")
+	clitest.WantResults(t, "the page", page)
 	if strings.Contains(page, "P02") {
 		t.Error("a player who was not asked for is told")
 	}
 	// Pain at the first take, and no later day is good.
-	save(t, "takes.csv", strings.Replace(strings.Replace(list, "%", "pain", 1), "broken.csv,class,good", "broken.csv,class,", 1))
+	clitest.Save(t, "takes.csv", strings.Replace(strings.Replace(list, "%", "pain", 1), "broken.csv,class,good", "broken.csv,class,", 1))
 	must(t, "-force", "-player", "P01", "takes.csv")
-	page = visible(read(t, "progress-out/page.html"))
-	wantAll(t, "after pain", page, "Pain was noted: P01", "Stop playing now")
+	page = clitest.Visible(clitest.Read(t, "progress-out/page.html"))
+	clitest.WantAll(t, "after pain", page, "Pain was noted: P01", "Stop playing now")
 	if strings.Contains(page, "What to work on") {
 		t.Error("there is a list of work after pain")
 	}
@@ -194,14 +131,14 @@ func TestRamp(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	keep(t, "ramp.csv", func(name string) (io.ReadCloser, error) { return fileOf(ramp, strings.HasSuffix(name, ".json")) })
+	keep(t, func(name string) (io.ReadCloser, error) { return takefile.Made(ramp, strings.HasSuffix(name, ".json")) }, "ramp.csv")
 	film(t, "p01-1-1.csv")
-	save(t, "takes.csv", "player,date,take,file,comfort,pace\nP01,2026-01-12,1,p01-1-1.csv,good,own\nP01,2026-01-12,2,ramp.csv,good,Ramp\nP02,2026-01-12,1,none.csv,good,\n")
+	clitest.Save(t, "takes.csv", "player,date,take,file,comfort,pace\nP01,2026-01-12,1,p01-1-1.csv,good,own\nP01,2026-01-12,2,ramp.csv,good,Ramp\nP02,2026-01-12,1,none.csv,good,\n")
 	out := must(t, "takes.csv")
-	wantAll(t, "the summary", out, "P01: 1 take on 1 day", "The motion is the same at", "Left out: none.csv", "P02: 0 takes")
-	page := visible(read(t, "progress-out/page.html"))
-	wantAll(t, "the page", page, "Within P01, 2026-01-12, take 2: The motion is the same", "1 take at a pace that was asked for", "Nothing can be followed yet")
-	wantPlain(t, "the page", page)
+	clitest.WantAll(t, "the summary", out, "P01: 1 take on 1 day", "The motion is the same at", "Left out: none.csv", "P02: 0 takes")
+	page := clitest.Visible(clitest.Read(t, "progress-out/page.html"))
+	clitest.WantAll(t, "the page", page, "Within P01, 2026-01-12, take 2: The motion is the same", "1 take at a pace that was asked for", "Nothing can be followed yet")
+	clitest.WantResults(t, "the page", page)
 }
 
 // TestHurt: pain stands until a later day is noted as good.
@@ -234,76 +171,34 @@ func TestHurt(t *testing.T) {
 	}
 }
 
-// TestBadInput: every failure is one line with a next step, and leaves nothing
-// behind.
-func TestBadInput(t *testing.T) {
-	for _, c := range []struct {
-		name, args  string
-		code        int
-		names, next string
-	}{
-		{"no file", "none.csv", 1, "none.csv", "check the name"},
-		{"a folder", "d", 1, "it is a folder", "check the name"},
-		{"two lists", "takes.csv takes.csv", 2, "2 files", "one list"},
-		{"empty", "empty.csv", 1, "empty.csv", "player"},
-		{"no such column", "odd.csv", 1, "odd.csv", "player"},
-		{"bad date", "date.csv", 1, "date.csv:2", "year-month-day"},
-		{"bad pace", "pace.csv", 1, "brisk", "slow, fast or ramp"},
-		{"nothing to measure", "takes.csv", 1, "no take of the list", "correct the files"},
-		{"unknown player", "-player P09 takes.csv", 1, "P09", "P01"},
-		{"unknown measure", "-primary speed takes.csv", 2, "speed", "-measures"},
-		{"unknown task", "-task chords takes.csv", 2, "chords", "one-string"},
-		{"unknown flag", "-speed 3 takes.csv", 2, "-speed", "progress -h"},
-		{"settings missing", "-settings none.json takes.csv", 1, "none.json", "-settings"},
-		{"out is taken", "-out taken good.csv", 1, "taken", "-force"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			t.Chdir(t.TempDir())
-			film(t, "p01-1-1.csv")
-			for name, text := range map[string]string{
-				"takes.csv": "player,date,file\nP01,2026-01-12,none.csv\n", "good.csv": "player,date,file\nP01,2026-01-12,p01-1-1.csv\n",
-				"empty.csv": "", "odd.csv": "who,what\nP01,a.csv\n", "date.csv": "player,date,file\nP01,12.1.2026,a.csv\n",
-				"pace.csv": "player,date,file,pace\nP01,2026-01-12,p01-1-1.csv,brisk\n",
-			} {
-				save(t, name, text)
-			}
-			for _, d := range []string{"d", "taken"} {
-				if err := os.Mkdir(d, 0o777); err != nil {
-					t.Fatal(err)
-				}
-			}
-			save(t, filepath.Join("taken", "mine.txt"), "mine")
-			before := tree(t)
-			err := run(strings.Fields(c.args), &bytes.Buffer{})
-			if err == nil || cli.Code(err) != c.code {
-				t.Fatalf("exit code %d (%v), want %d", cli.Code(err), err, c.code)
-			}
-			line := err.Error()
-			if strings.ContainsAny(line, "\n\r") || len(line) > 400 {
-				t.Errorf("not one short line: %q", line)
-			}
-			wantAll(t, "the message", line, c.names, c.next)
-			if hit := regexp.MustCompile(`(^|: )(progress|review|tracks|cohort): |open |read \w+:`).FindString(line); hit != "" {
-				t.Errorf("%q holds %q, which only programmers know", line, hit)
-			}
-			if d := cmp.Diff(before, tree(t)); d != "" {
-				t.Errorf("something is left behind (-before +after)\n%s", d)
-			}
-		})
-	}
+// badFiles are a good take and lists that are not.
+func badFiles(t *testing.T) {
+	film(t, "p01-1-1.csv")
+	clitest.Plant(t, ".", map[string]string{
+		"takes.csv": "player,date,file\nP01,2026-01-12,none.csv\n",
+		"empty.csv": "", "odd.csv": "who,what\nP01,a.csv\n", "date.csv": "player,date,file\nP01,12.1.2026,a.csv\n",
+		"pace.csv": "player,date,file,pace\nP01,2026-01-12,p01-1-1.csv,brisk\n",
+		"d/":       "", "taken/": "", "taken/mine.txt": "mine",
+	})
 }
 
-func tree(t *testing.T) []string {
-	t.Helper()
-	var names []string
-	err := filepath.WalkDir(".", func(name string, _ os.DirEntry, err error) error {
-		names = append(names, name)
-		return err
+func TestBadInput(t *testing.T) {
+	clitest.Run(run).Refuses(t, badFiles, []clitest.Bad{
+		{Name: "no file", Args: "none.csv", Code: cli.BadInput, Names: "none.csv", Next: "check the name"},
+		{Name: "a folder", Args: "d", Code: cli.BadInput, Names: "it is a folder", Next: "check the name"},
+		{Name: "two lists", Args: "takes.csv takes.csv", Code: cli.BadUsage, Names: "2 files", Next: "one list"},
+		{Name: "empty", Args: "empty.csv", Code: cli.BadInput, Names: "empty.csv", Next: "player"},
+		{Name: "no such column", Args: "odd.csv", Code: cli.BadInput, Names: "odd.csv", Next: "player"},
+		{Name: "bad date", Args: "date.csv", Code: cli.BadInput, Names: "date.csv:2", Next: "year-month-day"},
+		{Name: "bad pace", Args: "pace.csv", Code: cli.BadInput, Names: "brisk", Next: "slow, fast or ramp"},
+		{Name: "nothing to measure", Args: "takes.csv", Code: cli.BadInput, Names: "no take of the list", Next: "correct the files"},
+		{Name: "unknown player", Args: "-player P09 takes.csv", Code: cli.BadInput, Names: "P09", Next: "P01"},
+		{Name: "unknown measure", Args: "-primary speed takes.csv", Code: cli.BadUsage, Names: "speed", Next: "-measures"},
+		{Name: "unknown task", Args: "-task chords takes.csv", Code: cli.BadUsage, Names: "chords", Next: "one-string"},
+		{Name: "unknown flag", Args: "-speed 3 takes.csv", Code: cli.BadUsage, Names: "-speed", Next: "progress -h"},
+		{Name: "settings missing", Args: "-settings none.json takes.csv", Code: cli.BadInput, Names: "none.json", Next: "-settings"},
+		{Name: "out is taken, told before any take is measured", Args: "-out taken takes.csv", Code: cli.BadInput, Names: "taken", Next: "-force"},
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return names
 }
 
 func TestHelp(t *testing.T) {
@@ -311,6 +206,6 @@ func TestHelp(t *testing.T) {
 	if err := run([]string{"-h"}, &out); cli.Code(err) != cli.OK {
 		t.Fatal(err)
 	}
-	wantAll(t, "the help", out.String(), "Try:", "progress -out term takes.csv", "medical advice", "player,date,session")
-	wantAll(t, "the measures", must(t, "-measures"), "settled_share")
+	clitest.WantAll(t, "the help", out.String(), "Try:", "progress -out term takes.csv", "medical advice", "player,date,session")
+	clitest.WantAll(t, "the measures", must(t, "-measures"), "settled_share")
 }

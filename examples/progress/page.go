@@ -9,6 +9,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/progress"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -59,8 +60,8 @@ func (j *job) hurt() []string {
 func (j *job) leftOut(d *notebook.Doc) {
 	var items []string
 	for _, t := range j.takes {
-		if t.failed != nil {
-			items = append(items, t.failed.Error()+".")
+		if t.record.Failure != nil {
+			items = append(items, takefile.Failure(t.record)+".")
 		}
 	}
 	for _, p := range j.players {
@@ -162,10 +163,6 @@ func weeks(p *player) notebook.Table {
 		Numeric: []bool{false, true, true, true, true},
 	}
 	for _, w := range p.Weeks {
-		share, interval := measured.Percent(w.SettledShare)
-		if interval != "" {
-			share += " (" + interval + ")"
-		}
 		rate, longest := "not known", ""
 		if w.SettledRate.Known() {
 			rate = measured.Digits(w.SettledRate.Value, 2)
@@ -177,7 +174,7 @@ func weeks(p *player) notebook.Table {
 		if w.Pain > 0 {
 			week += ", pain noted"
 		}
-		t.Rows = append(t.Rows, []string{week, fmt.Sprint(w.Takes), share, rate, longest})
+		t.Rows = append(t.Rows, []string{week, fmt.Sprint(w.Takes), measured.Share(w.SettledShare), rate, longest})
 	}
 	return t
 }

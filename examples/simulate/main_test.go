@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
@@ -21,14 +22,8 @@ import (
 	"github.com/plectrace/plectrace/variability/circular"
 )
 
-func mustRun(t *testing.T, args ...string) string {
-	t.Helper()
-	var out bytes.Buffer
-	if err := run(args, &out); err != nil {
-		t.Fatalf("simulate %s: %v", strings.Join(args, " "), err)
-	}
-	return out.String()
-}
+// mustRun returns what the program prints.
+var mustRun = clitest.Run(run).Must
 
 func decode(t *testing.T, file string, v any) {
 	t.Helper()

@@ -1,12 +1,9 @@
 package main
 
 import (
-	"bytes"
-	"encoding/csv"
 	"encoding/json"
-	"fmt"
+	"io"
 	"math"
-	"strconv"
 	"time"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -16,24 +13,13 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// files makes the files of the folder.
-func (j *job) files() ([]cli.File, error) {
-	var files []cli.File
-	for _, f := range []struct {
-		name  string
-		write func(*bytes.Buffer) error
-	}{
-		{"page.html", func(b *bytes.Buffer) error { return j.page().HTML(b) }},
-		{"comparison.csv", j.table},
-		{"comparison.json", j.json},
-	} {
-		var b bytes.Buffer
-		if err := f.write(&b); err != nil {
-			return nil, fmt.Errorf("%s: %w", f.name, err)
-		}
-		files = append(files, cli.File{Name: f.name, Data: b.Bytes()})
+// outputs are the files of the folder.
+func (j *job) outputs() []cli.Output {
+	return []cli.Output{
+		{Name: "page.html", Write: func(w io.Writer) error { return j.page().HTML(w) }},
+		{Name: "comparison.csv", Write: j.table},
+		{Name: "comparison.json", Write: j.json},
 	}
-	return files, nil
 }
 
 // scaleNames are the scales as files have them.
@@ -41,38 +27,26 @@ var scaleNames = map[review.Scale]string{review.Difference: "difference", review
 
 // table writes one line for each measure. Changes are on the measure's scale: of a
 // ratio the natural logarithm of the factor.
-func (j *job) table(b *bytes.Buffer) error {
-	w := csv.NewWriter(b)
-	w.Write([]string{"measure", "title", "unit", "scale", "primary", "first", "first_low", "first_high", "second", "second_low", "second_high",
-		"change", "change_low", "change_high", "player_low", "player_high", "smallest_change", "p", "p_adjusted", "verdict", "margin", "margin_answer", "absent", "why"})
+func (j *job) table(out io.Writer) error {
+	w := measured.NewTable(out, "measure", "title", "unit", "scale", "primary", "first", "first_low", "first_high", "second", "second_low", "second_high",
+		"change", "change_low", "change_high", "player_low", "player_high", "smallest_change", "p", "p_adjusted", "verdict", "margin", "margin_answer", "absent", "why")
 	for _, ch := range j.comparison.Changes {
 		absent, why, verdict := "", "", ch.Beyond.String()
 		if a := ch.Change.Absent; a != nil {
 			absent, why, verdict = a.Code, a.Why, ""
 		}
-		margin, answer := "", ""
+		margin, answer := math.NaN(), ""
 		if ch.Margin > 0 {
-			margin, answer = measured.Cell(ch.Margin), ch.Answer.String()
+			margin, answer = ch.Margin, ch.Answer.String()
 		}
-		row := []string{ch.Name, ch.Title, ch.Unit, scaleNames[ch.Scale], strconv.FormatBool(ch.Primary)}
-		for _, v := range []estimate.Value[float64]{ch.First, ch.Second, ch.Change, ch.Player} {
-			row = append(row, cells(v)...)
+		row := []any{ch.Name, ch.Title, ch.Unit, scaleNames[ch.Scale], ch.Primary}
+		for _, v := range []estimate.Value[float64]{ch.First, ch.Second, ch.Change} {
+			row = append(row, measured.Cells(v)...)
 		}
-		last := len(row) - 3 // the change of the player is the change, with bounds of its own
-		row = append(row[:last], row[last+1:]...)
-		row = append(row, cells(ch.Smallest)[0], measured.Cell(ch.P), measured.Cell(ch.Adjusted), verdict, margin, answer, absent, why)
-		w.Write(row)
+		row = append(row, measured.Cells(ch.Player)[1:]...) // its value is the change
+		w.Line(append(row, measured.Cells(ch.Smallest)[0], ch.P, ch.Adjusted, verdict, margin, answer, absent, why)...)
 	}
-	w.Flush()
-	return w.Error()
-}
-
-// cells are value, low and high, empty where there are none.
-func cells(v estimate.Value[float64]) []string {
-	if !v.Known() {
-		return []string{"", "", ""}
-	}
-	return []string{measured.Cell(v.Value), measured.Cell(v.Low), measured.Cell(v.High)}
+	return w.Flush()
 }
 
 // schema is that of comparison.json. Keys are only ever added.
@@ -140,7 +114,7 @@ type change struct {
 }
 
 // json writes the comparison.
-func (j *job) json(b *bytes.Buffer) error {
+func (j *job) json(w io.Writer) error {
 	c := j.comparison
 	out := struct {
 		Schema      string   `json:"schema"`
@@ -167,7 +141,7 @@ func (j *job) json(b *bytes.Buffer) error {
 		}
 		out.Changes = append(out.Changes, m)
 	}
-	e := json.NewEncoder(b)
+	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")
 	return e.Encode(out)

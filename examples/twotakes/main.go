@@ -47,9 +47,10 @@ func main() { cli.Main(program, run) }
 
 // flags are those of the command line.
 type flags struct {
-	out, settings, setup, list, primary, margin, dates, comfort string
-	force, measures                                             bool
-	repeats                                                     [][]string // by day
+	out, settings, setup, list, primary, margin, dates string
+	force, measures                                    bool
+	comfort                                            progress.Comfort
+	repeats                                            [][]string // by day
 }
 
 func parse(args []string, out io.Writer) (*flags, []string, error) {
@@ -62,7 +63,7 @@ func parse(args []string, out io.Writer) (*flags, []string, error) {
 	s.StringVar(&f.setup, "setup", "", "`NAME` of the set-up of takes whose settings name none: say it only if nothing was moved between them")
 	s.StringVar(&f.list, "list", "", "read player, date, set-up and comfort of the takes from `TAKES.csv`, the list that the program progress reads")
 	s.StringVar(&f.dates, "dates", "", "`DAYS` of the first and the second take, such as 2026-01-12,2026-02-16; one day stands for both")
-	s.StringVar(&f.comfort, "comfort", "", "how the player `FELT` at either take: good, tired or pain")
+	s.Func("comfort", "how the player `FELT` at either take: good, tired or pain", measured.Comfort(&f.comfort))
 	s.StringVar(&f.primary, "primary", "", "`NAMES` of the measures that the question is about, joined by commas")
 	s.StringVar(&f.margin, "margin", "", "largest changes that still count as none, `NAME=VALUE` joined by commas: per cent for what is compared by its factor, otherwise in the measure's unit")
 	s.Func("repeats", "`FILES`, joined by commas: takes of one day of the same player without a change between them. Give it again for each further day", func(v string) error {
@@ -103,6 +104,10 @@ func run(args []string, out io.Writer) error {
 		return cli.Usage(errors.New("no takes are given"), "name the two takes to compare")
 	}
 	j := &job{}
+	outputs := j.outputs()
+	if err := cli.CheckFolder(f.out, cli.Names(outputs), f.force); err != nil {
+		return err
+	}
 	if len(files) == 0 {
 		err = j.demo(f)
 	} else {
@@ -114,7 +119,7 @@ func run(args []string, out io.Writer) error {
 	if err := j.compare(o); err != nil {
 		return err
 	}
-	written, err := j.files()
+	written, err := cli.Files(outputs)
 	if err != nil {
 		return err
 	}
@@ -141,14 +146,8 @@ func (f *flags) options() (o progress.CompareOptions, err error) {
 
 // known fills in what the flags say of the two takes.
 func (f *flags) known(takes []progress.Take) error {
-	if f.comfort != "" {
-		var c progress.Comfort
-		if err := c.UnmarshalText([]byte(f.comfort)); err != nil {
-			return cli.Usage(fmt.Errorf("-comfort is %q", f.comfort), "say good, tired or pain")
-		}
-		for i := range takes {
-			takes[i].Comfort = max(takes[i].Comfort, c) // pain that the list notes stays
-		}
+	for i := range takes {
+		takes[i].Comfort = max(takes[i].Comfort, f.comfort) // pain that the list notes stays
 	}
 	if f.dates == "" {
 		return nil

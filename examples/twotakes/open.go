@@ -1,11 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"io"
-	"io/fs"
-	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,8 +9,9 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
+	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/testdata"
+	"github.com/plectrace/plectrace/motion/review"
 )
 
 // open opens and reviews the two takes and the repeats.
@@ -49,19 +46,14 @@ func (j *job) open(f *flags, files []string) error {
 	if err != nil {
 		return err
 	}
-	options := make([]takefile.Options, len(names))
-	for i := range names {
-		options[i] = takefile.Options{Setup: setup, SetupName: f.setup}
-		if s := takes[i].Setup; s != "" {
-			options[i].SetupName = s
+	for i := range takes {
+		if takes[i].Setup == "" {
+			takes[i].Setup = f.setup
 		}
 	}
-	opened, err := j.review(names, takefile.Folder("."), options)
+	opened, err := j.review(names, takes, takefile.Folder("."), setup)
 	if err != nil {
 		return err
-	}
-	for i, t := range opened {
-		takes[i].Summary = t.Review.Summary()
 	}
 	for i := range 2 {
 		j.names = append(j.names, files[i])
@@ -117,45 +109,39 @@ func (f *flags) look(names []string) ([]progress.Take, error) {
 	return takes, nil
 }
 
-// review opens and reviews exports. The error is that of the first that fails.
-func (j *job) review(names []string, open takefile.Opener, o []takefile.Options) ([]*takefile.Take, error) {
-	takes, failed := make([]*takefile.Take, len(names)), make([]error, len(names))
+// review opens and reviews the takes under these names. The error is that of the
+// first that fails.
+func (j *job) review(names []string, takes []progress.Take, open takefile.Opener, setup *review.Setup) ([]cohort.Reviewed, error) {
+	opened, failed := make([]cohort.Reviewed, len(names)), make([]error, len(names))
 	takefile.Each(len(names), func(i int) {
-		takes[i], failed[i] = takefile.Open(names[i], open, o[i])
+		opened[i], failed[i] = takefile.Open(progress.Take{File: names[i], Setup: takes[i].Setup}, open, cohort.Options{Setup: setup})
 	})
-	for i, t := range takes {
+	for i, t := range opened {
 		if failed[i] != nil {
 			return nil, failed[i]
 		}
 		for _, n := range t.Notes {
 			j.notes = append(j.notes, names[i]+": "+n)
 		}
+		takes[i].Summary = t.Review.Summary()
 	}
-	return takes, nil
+	return opened, nil
 }
 
 // demo takes the two takes of the bundled beginner.
 func (j *job) demo(f *flags) error {
 	j.lead = "A beginner in an invented evening class of a plectrum orchestra, five weeks apart. No real player was measured."
-	open := func(name string) (io.ReadCloser, error) {
-		export, settings, err := testdata.Take(strings.TrimSuffix(strings.TrimSuffix(name, ".csv"), ".take.json"))
-		if err != nil {
-			return nil, fs.ErrNotExist
-		}
-		if path.Ext(name) == ".json" {
-			export = settings
-		}
-		return io.NopCloser(bytes.NewReader(export)), nil
-	}
 	j.names = []string{"beginner-1.csv", "beginner-2.csv"}
-	opened, err := j.review(j.names, open, []takefile.Options{{SetupName: "class"}, {SetupName: "class"}})
+	for i := range 2 {
+		j.takes = append(j.takes, progress.Take{
+			Player: "P01", Date: time.Date(2026, 1, 12+35*i, 0, 0, 0, 0, time.UTC), Take: fmt.Sprint(i + 1), Setup: "class",
+		})
+	}
+	opened, err := j.review(j.names, j.takes, takefile.Bundled, nil)
 	if err != nil {
 		return err
 	}
-	for i, t := range opened {
-		j.takes = append(j.takes, progress.Take{
-			Player: "P01", Date: time.Date(2026, 1, 12+35*i, 0, 0, 0, 0, time.UTC), Take: fmt.Sprint(i + 1), Summary: t.Review.Summary(),
-		})
+	for _, t := range opened {
 		j.reviews = append(j.reviews, t.Review)
 	}
 	return f.known(j.takes)

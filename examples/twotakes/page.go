@@ -3,11 +3,9 @@ package main
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
-	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/motion/progress"
 	"github.com/plectrace/plectrace/motion/review"
@@ -58,26 +56,15 @@ func (j *job) comparable(s *notebook.Section) {
 
 // leftOut lists the measures without a comparison by their reasons.
 func (j *job) leftOut(d *notebook.Doc) {
-	var reasons []string
-	what := map[string][]string{}
+	var reasons measured.Reasons
 	for _, ch := range j.comparison.Changes {
-		if ch.Change.Absent == nil {
-			continue
+		if a := ch.Change.Absent; a != nil {
+			reasons.Add(a.Why, measured.Lower(ch.Title))
 		}
-		why := measured.Why(ch.Change.Absent)
-		if what[why] == nil {
-			reasons = append(reasons, why)
-		}
-		what[why] = append(what[why], measured.Lower(ch.Title))
 	}
-	if len(reasons) == 0 {
-		return
+	if items := reasons.Sentences(); len(items) > 0 {
+		d.Section("What cannot be compared, and why").List(items...)
 	}
-	var items []string
-	for _, why := range reasons {
-		items = append(items, fmt.Sprintf("%s: %s.", measured.Upper(why), strings.Join(what[why], "; ")))
-	}
-	d.Section("What cannot be compared, and why").List(items...)
 }
 
 // answers tells the measures that the question is about, a sentence or two each.
@@ -147,37 +134,9 @@ func (j *job) motion(d *notebook.Doc) {
 	}
 	s := d.Section("Is it the same motion")
 	s.Text("The mean motion of the longest settled span of each take, for these two takes alone. Inside means that the whole interval of the difference lies within the margin, outside that it lies beyond it; otherwise it cannot be said.")
-	t := notebook.Table{
-		Caption: fmt.Sprintf("On the whole: %s.", m.Answer),
-		Head:    []string{"What", "Answer", "Differs by", "Margin"},
-		Numeric: []bool{false, false, true, true},
-	}
-	var left []string
-	for _, c := range m.Components {
-		t.Rows = append(t.Rows, component(c))
-		if c.LeftOut != nil {
-			left = append(left, fmt.Sprintf("%s is left out: %s.", measured.Upper(c.Name), c.LeftOut.Why))
-		}
-	}
+	t, left := measured.Components(fmt.Sprintf("On the whole: %s.", m.Answer), m.Components)
 	s.Table(t)
 	s.List(left...)
-}
-
-func component(c cycle.Component) []string {
-	row := []string{c.Name, c.Answer.String(), "", ""}
-	if c.LeftOut != nil {
-		row[1] = "left out"
-	}
-	if u := strings.ReplaceAll(c.Unit, "deg", "degrees"); u != "" {
-		row[0] += ", " + u
-	}
-	if c.Difference.Known() {
-		row[2] = measured.Value(c.Difference)
-	}
-	if c.Margin > 0 {
-		row[3] = measured.Digits(c.Margin, 2)
-	}
-	return row
 }
 
 // pictures shows both paths along the strings, where the view does.

@@ -53,11 +53,12 @@ func TestAdvise(t *testing.T) {
 		{"the same, changing strings", map[string][3]float64{"height_after_down": {-2, -3, -1}, "height_after_up": {-2, -3, -1}}, advice.ChangingStrings, []string{"no turn clears"}, ""},
 		{"the same, task not said", map[string][3]float64{"height_after_down": {-2, -3, -1}, "height_after_up": {-2, -3, -1}}, advice.TaskUnknown, nil, ""},
 		{"one turn clears", map[string][3]float64{"height_after_down": {2, 1, 3}, "height_after_up": {-2, -3, -1}}, advice.ChangingStrings, nil, "clears after downstrokes"},
-		{"one thing holds, one does not", map[string][3]float64{"missed_share": {.01, 0, .015}, "duration_scatter_share": {.22, .19, .25}}, advice.OneString, []string{"rough timing"}, "missed strings"},
-		{"three things, two are told", map[string][3]float64{"missed_share": {.12, .08, .17}, "duration_scatter_share": {.22, .19, .25}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"missed strings", "rough timing"}, ""},
+		{"one thing holds, one does not", map[string][3]float64{"missed_share": {.01, 0, .015}, "duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}}, advice.OneString, []string{"rough timing"}, "missed strings"},
+		{"three things, two are told", map[string][3]float64{"missed_share": {.12, .08, .17}, "duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"missed strings", "rough timing"}, ""},
 		{"settled comes first of what holds", map[string][3]float64{"missed_share": {.01, 0, .015}, "settled_share": {.9, .8, .95}}, advice.OneString, nil, "settled"},
 		{"searching", map[string][3]float64{"settled_share": {.1, .05, .2}}, advice.OneString, []string{"searching"}, ""},
-		{"two of one topic are one", map[string][3]float64{"follow_through_down": {9, 8, 10}, "follow_through_up": {9, 8, 10}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"far past, downstrokes", "uneven attack"}, ""},
+		{"two settled motions scatter", map[string][3]float64{"path_angle_scatter_deg": {9, 8, 10}, "settled_share": {.98, .9, 1}}, advice.OneString, nil, "settled"},
+		{"two of one topic are one", map[string][3]float64{"follow_through_share_down": {.9, .8, 1}, "follow_through_share_up": {.9, .8, 1}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"far past, downstrokes", "uneven attack"}, ""},
 	} {
 		a := advice.Default().Advise(advice.Evidence{Take: summary(c.values), Task: c.task})
 		if got := keys(a.Work); !slices.Equal(got, c.work) {
@@ -93,13 +94,24 @@ func TestUnsaid(t *testing.T) {
 			t.Errorf("%s: not judged, and no reason", r.Key)
 		}
 	}
+}
+
+// A threshold that has a unit is not held against values in another.
+func TestUnits(t *testing.T) {
+	table, err := advice.Parse(strings.NewReader(`{"schema": "plectrace/advice/1", "rules": [{"key": "far", "topic": "travel", "source": "our class",
+		"work": [{"measure": "follow_through_down", "above": 5, "unit": "mm"}], "say": "{follow_through_down}"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
 	s := summary(map[string][3]float64{"follow_through_down": {60, 50, 70}})
 	s.Unit = "px"
-	a = advice.Default().Advise(advice.Evidence{Take: s, Task: advice.OneString})
-	if len(a.Work) != 0 || !slices.ContainsFunc(a.Unsaid, func(u advice.Unsaid) bool {
-		return u.Key == "far past, downstrokes" && strings.Contains(u.Why, "px")
-	}) {
+	a := table.Advise(advice.Evidence{Take: s})
+	if len(a.Work) != 0 || len(a.Unsaid) != 1 || !strings.Contains(a.Unsaid[0].Why, "px") {
 		t.Errorf("pixels are held against millimetres: %+v", a)
+	}
+	s.Unit = "mm"
+	if a := table.Advise(advice.Evidence{Take: s}); len(a.Work) != 1 {
+		t.Errorf("%+v", a)
 	}
 }
 
@@ -137,8 +149,9 @@ func repeats(t *testing.T, measure string, values ...float64) *progress.Repeats 
 	t.Helper()
 	var takes []progress.Take
 	for i, v := range values {
+		settled := 0.5 + 0.001*float64(i)
 		takes = append(takes, progress.Take{Player: "P01", Date: time.Date(2026, 3, 2, 19, i, 0, 0, time.UTC), Take: fmt.Sprint(i),
-			Summary: summary(map[string][3]float64{measure: {v, v, v}})})
+			Summary: summary(map[string][3]float64{"settled_share": {settled, settled, settled}, measure: {v, v, v}})})
 	}
 	r, err := progress.Repeatability(takes, progress.RepeatOptions{})
 	if err != nil {
@@ -153,7 +166,7 @@ func repeats(t *testing.T, measure string, values ...float64) *progress.Repeats 
 // .22 exp(-√(.147² + .872²)) = .091, below the threshold of .16. Those of .219,
 // .22 and .221 have one of .0046, and .22 reaches down to .189.
 func TestRepeats(t *testing.T) {
-	take := summary(map[string][3]float64{"duration_scatter_share": {.22, .19, .25}})
+	take := summary(map[string][3]float64{"duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}})
 	for _, c := range []struct {
 		takes []float64
 		work  int
@@ -169,7 +182,7 @@ func TestRepeats(t *testing.T) {
 		}
 	}
 	// Repeats of another measure tell nothing of this one.
-	a := advice.Default().Advise(advice.Evidence{Take: take, Task: advice.OneString, Repeat: repeats(t, "settled_share", .5, .6, .7)})
+	a := advice.Default().Advise(advice.Evidence{Take: take, Task: advice.OneString, Repeat: repeats(t, "attack_spread_db", 3, 4, 5)})
 	if len(a.Work) != 1 || !a.Work[0].OneTake {
 		t.Errorf("%+v", a.Work)
 	}
@@ -225,12 +238,17 @@ func TestMinSeconds(t *testing.T) {
 
 // A text has no digits that the interval does not bear.
 func TestDigits(t *testing.T) {
+	table, err := advice.Parse(strings.NewReader(`{"schema": "plectrace/advice/1", "rules": [{"key": "loud", "topic": "attack", "source": "our class",
+		"work": [{"measure": "attack_spread_db", "above": 5}], "say": "{attack_spread_db} of spread"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct {
 		low, value, high float64
 		want             string
-	}{{5.6, 6.4, 7.2, "travel 6 mm past"}, {6.31, 6.4, 6.49, "travel 6.4 mm past"}, {5.4, 12.4, 40, "travel 12 mm past"}} {
-		s := summary(map[string][3]float64{"follow_through_down": {c.value, c.low, c.high}})
-		a := advice.Default().Advise(advice.Evidence{Take: s, Task: advice.OneString})
+	}{{56, 64, 72, "64 dB of"}, {6.1, 6.4, 6.7, "6.4 dB of"}, {6.31, 6.44, 6.49, "6.4 dB of"}, {6.434, 6.438, 6.442, "6.438 dB of"}, {5.4, 12.4, 40, "12 dB of"}} {
+		s := summary(map[string][3]float64{"attack_spread_db": {c.value, c.low, c.high}})
+		a := table.Advise(advice.Evidence{Take: s})
 		if len(a.Work) != 1 || !strings.Contains(a.Work[0].Text, c.want) {
 			t.Errorf("%g (%g to %g): %+v, want %q", c.value, c.low, c.high, a.Work, c.want)
 		}

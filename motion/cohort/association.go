@@ -5,9 +5,11 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"github.com/plectrace/plectrace/motion/cycle"
+	"github.com/plectrace/plectrace/motion/progress"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -41,7 +43,7 @@ type Association struct {
 	// that is not error.
 	PredictorReliability, BaselineReliability, LateReliability estimate.Value[float64]
 	// Margin is that of the plan, and Answer says whether Partial lies inside
-	// it, outside, or neither can be said, by its interval.
+	// it, outside, or neither can be said, by its interval (progress.Equivalence).
 	Margin float64
 	Answer cycle.Answer
 }
@@ -77,11 +79,12 @@ func (s *Study) Associations() []Association {
 
 // DefaultQuestions are those that are asked when a plan asks none: whether players
 // whose strokes scatter more in time or in angle gain more, in what is settled and
-// in rate. All of them are exploratory.
+// in rate. Scatter in time is that as a share of the stroke, since in seconds it
+// falls as the rate rises. All of them are exploratory.
 func DefaultQuestions() []Question {
 	var qs []Question
 	for _, outcome := range []string{"settled_share", "settled_notes_per_second"} {
-		for _, predictor := range []string{"duration_scatter", "path_angle_scatter_deg"} {
+		for _, predictor := range []string{"duration_scatter_share", "path_angle_scatter_deg"} {
 			qs = append(qs, Question{predictor, outcome})
 		}
 	}
@@ -114,7 +117,7 @@ func (s *Study) ask(q Question) Association {
 		if s.cluster >= 0 {
 			what = "groups of players"
 		}
-		return absent("too few", fmt.Sprintf("%d %s have the %d %ss that the windows need; this needs %d", g, what, w.Early+w.Baseline+w.Late, w.Unit, minUnits))
+		return absent("too few", fmt.Sprintf("%s with the %d %ss that the windows need: %d; this needs %d", what, w.Early+w.Baseline+w.Late, w.Unit, g, minUnits))
 	}
 	a.estimate(list, of, g, s.plan.Level, predictor.Scale == review.Ratio)
 	return a
@@ -122,14 +125,13 @@ func (s *Study) ask(q Question) Association {
 
 // estimate fills in what is estimated from the subjects.
 func (a *Association) estimate(list []subject, of []int, g int, level float64, ratio bool) {
-	a.Players, a.Groups = len(list), g
 	m := newMoments(list, of, g)
-	a.Observed = m.observed().partial(level, a.Players)
-	a.Rank = newMoments(ranked(list), of, g).observed().partial(level, a.Players)
+	a.Observed = m.observed().partial(level)
+	a.Rank = newMoments(ranked(list), of, g).observed().partial(level)
 	for w, to := range map[int]*estimate.Value[float64]{early: &a.PredictorReliability, baseline: &a.BaselineReliability, late: &a.LateReliability} {
-		*to = m.reliabilityValue(w, level, a.Players)
+		*to = m.reliabilityValue(w, level)
 	}
-	a.Slope, a.P = m.slope(level, a.Players)
+	a.Slope, a.P = m.slope(level)
 	if ratio && a.Slope.Known() { // for each doubling
 		a.Slope.Value, a.Slope.Low, a.Slope.High = a.Slope.Value*math.Ln2, a.Slope.Low*math.Ln2, a.Slope.High*math.Ln2
 	}
@@ -139,16 +141,9 @@ func (a *Association) estimate(list []subject, of []int, g int, level float64, r
 	case why != nil:
 		a.Partial = estimate.Value[float64]{Absent: why}
 	default:
-		a.Partial = m.partial(level, a.Players)
+		a.Partial = m.partial(level)
 	}
-	if v := a.Partial; a.Margin > 0 && v.Known() && v.Low == v.Low {
-		switch {
-		case -a.Margin < v.Low && v.High < a.Margin:
-			a.Answer = cycle.Inside
-		case v.Low > a.Margin || v.High < -a.Margin:
-			a.Answer = cycle.Outside
-		}
-	}
+	a.Answer = progress.Equivalence(a.Partial, a.Margin)
 }
 
 var windowNames = [...]string{"the early takes' predictor", "the baseline", "the late outcome"}
@@ -167,7 +162,7 @@ func (m *moments) unclear(w int) *estimate.Absence {
 // slope returns the slope of the change on the predictor given the baseline,
 // errors taken out, with the interval of Fieller (1954) and the probability that
 // belongs to it.
-func (m *moments) slope(level float64, n int) (estimate.Value[float64], float64) {
+func (m *moments) slope(level float64) (estimate.Value[float64], float64) {
 	for _, w := range []int{baseline, early} {
 		if why := m.unclear(w); why != nil {
 			return estimate.Value[float64]{Absent: why}, math.NaN()
@@ -180,12 +175,12 @@ func (m *moments) slope(level float64, n int) (estimate.Value[float64], float64)
 	// (top - x bottom)² ≤ q² Var(top - x bottom) is a x² - 2 b x + c ≤ 0
 	a, b, c := bottom.value*bottom.value-q*q*vb, top.value*bottom.value-q*q*cov, top.value*top.value-q*q*vt
 	root := b*b - a*c
-	if !(a > 0) || !(bottom.value > 0) || !(root >= 0) {
+	if !(a > 0) || !(bottom.value > tiny*stat.Mean(m.cross[early][early], nil)) || !(root >= 0) {
 		return estimate.Missing[float64]("noise", "slope", "at equal baseline the players hardly differ in the predictor beyond its error: film more players, or more takes of each"), math.NaN()
 	}
 	p := 2 * t.CDF(-math.Abs(top.value)/math.Sqrt(vt))
 	return estimate.Value[float64]{
-		Value: top.value / bottom.value, Low: (b - math.Sqrt(root)) / a, High: (b + math.Sqrt(root)) / a, Level: level, N: n,
+		Value: top.value / bottom.value, Low: (b - math.Sqrt(root)) / a, High: (b + math.Sqrt(root)) / a, Level: level, N: m.n,
 	}, p
 }
 
@@ -194,9 +189,9 @@ const tiny = 1e-12
 
 // partial returns the partial correlation of predictor and late outcome given the
 // baseline, with an interval on the scale of Fisher's z.
-func (m *moments) partial(level float64, n int) estimate.Value[float64] {
+func (m *moments) partial(level float64) estimate.Value[float64] {
 	xy, xx, yy := m.given(early, late), m.given(early, early), m.given(late, late)
-	if !(xx.value > tiny*mean(m.cross[early][early])) || !(yy.value > tiny*mean(m.cross[late][late])) {
+	if !(xx.value > tiny*stat.Mean(m.cross[early][early], nil)) || !(yy.value > tiny*stat.Mean(m.cross[late][late], nil)) {
 		return estimate.Missing[float64]("noise", "partial correlation", "at equal baseline the players hardly differ beyond the error of measurement: film more players, or more takes of each")
 	}
 	scale := math.Sqrt(xx.value * yy.value)
@@ -210,11 +205,11 @@ func (m *moments) partial(level float64, n int) estimate.Value[float64] {
 	}
 	half := distuv.StudentsT{Sigma: 1, Nu: m.df()}.Quantile(0.5+level/2) * math.Sqrt(m.cov(d, d))
 	z := math.Atanh(r)
-	return estimate.Value[float64]{Value: r, Low: math.Tanh(z - half), High: math.Tanh(z + half), Level: level, N: n}
+	return estimate.Value[float64]{Value: r, Low: math.Tanh(z - half), High: math.Tanh(z + half), Level: level, N: m.n}
 }
 
 // reliabilityValue returns the reliability of a window with its interval.
-func (m *moments) reliabilityValue(w int, level float64, n int) estimate.Value[float64] {
+func (m *moments) reliabilityValue(w int, level float64) estimate.Value[float64] {
 	if m.own[w] == nil {
 		return estimate.Value[float64]{Absent: m.unclear(w)}
 	}
@@ -223,7 +218,7 @@ func (m *moments) reliabilityValue(w int, level float64, n int) estimate.Value[f
 		return estimate.Missing[float64]("noise", "reliability", "the units of "+windowNames[w]+" agree perfectly, or do not vary")
 	}
 	half := distuv.StudentsT{Sigma: 1, Nu: m.df()}.Quantile(0.5+level/2) * se
-	return estimate.Value[float64]{Value: r, Low: 1 - (1-r)*math.Exp(half), High: 1 - (1-r)*math.Exp(-half), Level: level, N: n}
+	return estimate.Value[float64]{Value: r, Low: 1 - (1-r)*math.Exp(half), High: 1 - (1-r)*math.Exp(-half), Level: level, N: m.n}
 }
 
 // ranked returns the subjects with the mean of each window replaced by its
@@ -233,7 +228,7 @@ func ranked(list []subject) []subject {
 	for w := range 3 {
 		x := make([]float64, len(list))
 		for i := range list {
-			x[i] = mean(list[i].window(w))
+			x[i] = stat.Mean(list[i].window(w), nil)
 		}
 		for i, r := range midranks(x) {
 			out[i].group = list[i].group

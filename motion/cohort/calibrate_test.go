@@ -230,7 +230,8 @@ func (w world) check(t *testing.T, n int, seed uint64) {
 	t.Logf("%s: refused %s; rejects %s, slope covers %s; partial given %s covers %s; error left in: rejects %s, ranks %s; reliability covers %s",
 		name, share(r.refused, n), share(r.rejects, known), share(r.slope, known), share(r.partials, n), share(r.partial, r.partials),
 		share(r.observedRejects, n), share(r.rank, n), share(r.reliability, r.reliabilities))
-	if w.players >= 50 && w.reliability >= 0.7 && w.between > -0.5 && !within(r.refused, n, 0, 0.12) {
+	// 7 % of 50 players at a reliability of 0.7 is the most that was measured.
+	if w.players >= 50 && w.reliability >= 0.7 && w.between > -0.5 && !within(r.refused, n, 0, 0.07) {
 		t.Errorf("%s: refused in %s", name, share(r.refused, n))
 	}
 	if w.slope == 0 && !within(r.rejects, known, 0.03, 0.07) {
@@ -258,7 +259,7 @@ func TestNaive(t *testing.T) {
 		list := w.subjects(rng, true)
 		var v, gain []float64
 		for _, s := range list {
-			v, gain = append(v, mean(s.early)), append(gain, mean(s.late)-mean(s.baseline))
+			v, gain = append(v, stat.Mean(s.early, nil)), append(gain, stat.Mean(s.late, nil)-stat.Mean(s.baseline, nil))
 		}
 		r := stat.Correlation(v, gain, nil)
 		if math.Abs(math.Atanh(r))*math.Sqrt(float64(w.players-3)) > 1.96 {

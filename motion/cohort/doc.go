@@ -34,7 +34,7 @@
 // within the player, and the class where players come in classes; what the study
 // is about is fixed. In R, with package lme4 and values above zero,
 //
-//	lmer(log(estimate) ~ week + (1 + week | player) + (1 | player:date), subset(rows, measure == "duration_scatter"))
+//	lmer(log(estimate) ~ week + (1 + week | player) + (1 | player:date), subset(rows, measure == "duration_scatter_share"))
 //
 // Nothing about a person is in the rows but what the list of takes holds.
 //
@@ -71,10 +71,10 @@
 //
 // Measures of scatter have the noise of the tracker removed already
 // (review.Measure); what is taken out here is how the days of one player differ.
-// A duration scatter in seconds falls as the rate rises; and a settled share is
-// found with tolerances of scatter, so that on one take the two are one fact. On
-// disjoint takes they are two, but much alike: an association of the two says that
-// players differ lastingly.
+// A duration scatter in seconds falls as the rate rises, so ask about it as a share
+// of the stroke (duration_scatter_share). A settled share is found with tolerances
+// of scatter, so that on one take the two are one fact. On disjoint takes they are
+// two, but much alike: an association of the two says that players differ lastingly.
 //
 //	function          formula                                           source
 //	slope             C(v,l|b)/C(v,v|b),                                Fuller 1987, 2.2
@@ -112,7 +112,8 @@
 //
 // A take without the predictor or without the outcome does not count for that
 // question; a ratio of zero, a scatter below the noise, has no logarithm, and
-// Zeros counts it. A player with fewer days than the windows need is left out, and
+// Zeros counts it. A take without a date is neither early nor late, and Study.Notes
+// counts it. A player with fewer days than the windows need is left out, and
 // Short counts that. Nothing is filled in. What cannot be had is absent with its
 // reason.
 //

@@ -31,7 +31,7 @@ func invented() []*cohort.Record {
 				Take: progress.Take{Player: fmt.Sprintf("P%02d", p+1), Date: time.Date(2026, 1, 7+7*d, 0, 0, 0, 0, time.UTC), File: fmt.Sprintf("p%02d-%d.csv", p+1, d+1)},
 				View: "end-on", Unit: "mm", Strokes: 150, PerStroke: 26, SampleHz: 240,
 				Rows: []cohort.Row{
-					value("duration_scatter", 0.01*math.Exp(0.4*uneven+0.1*rng.NormFloat64())),
+					value("duration_scatter_share", 0.08*math.Exp(0.4*uneven+0.1*rng.NormFloat64())),
 					value("settled_share", 0.4+0.1*start+week*(0.25-0.1*uneven+0.08*rest)+0.03*rng.NormFloat64()),
 				},
 			})
@@ -42,7 +42,7 @@ func invented() []*cohort.Record {
 
 func ExampleStudy_Associations() {
 	plan, err := cohort.ParsePlan(strings.NewReader(`{
-		"primary": {"predictor": "duration_scatter", "outcome": "settled_share"},
+		"primary": {"predictor": "duration_scatter_share", "outcome": "settled_share"},
 		"windows": {"early": 2, "baseline": 2, "late": 2}
 	}`))
 	if err != nil {
@@ -84,7 +84,7 @@ func ExampleStudy_Groups() {
 	}
 	// Output:
 	// settled_share: 60 players, median 0.51 (0.48 to 0.56), ICC 0.4
-	// duration_scatter: 60 players, median 0.011 (0.0096 to 0.012), ICC 1.0
+	// duration_scatter_share: 60 players, median 0.086 (0.077 to 0.096), ICC 1.0
 }
 
 func ExampleStudy_Flow() {
@@ -164,7 +164,7 @@ func ExampleWriteCodebook() {
 }
 
 func ExamplePlan_Digest() {
-	plan := cohort.Plan{Primary: cohort.Question{Predictor: "duration_scatter", Outcome: "settled_share"}}
+	plan := cohort.Plan{Primary: cohort.Question{Predictor: "duration_scatter_share", Outcome: "settled_share"}}
 	later := plan
 	later.Windows.Late = 3
 	fmt.Println(plan.Digest() == plan.Default().Digest(), plan.Digest() == later.Digest())

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"github.com/plectrace/plectrace/motion/review"
@@ -87,7 +88,7 @@ func (s *Study) group(m review.Measure) Group {
 	}
 	means := make([]float64, len(byPlayer))
 	for i, own := range byPlayer {
-		means[i] = mean(own)
+		means[i] = stat.Mean(own, nil)
 	}
 	g.Centre = s.centre(means, of, len(codes))
 	if v := &g.Centre; m.Scale == review.Ratio {
@@ -161,7 +162,7 @@ func (g *Group) variance(byPlayer [][]float64, level float64) {
 	grand, n, squares, harmonic := 0.0, 0.0, 0.0, 0.0
 	for _, own := range byPlayer {
 		k := float64(len(own))
-		grand += mean(own) * k
+		grand += stat.Mean(own, nil) * k
 		n += k
 		squares += k * k
 		harmonic += 1 / k
@@ -170,7 +171,7 @@ func (g *Group) variance(byPlayer [][]float64, level float64) {
 	a := float64(len(byPlayer))
 	within, between := 0.0, 0.0
 	for _, own := range byPlayer {
-		m := mean(own)
+		m := stat.Mean(own, nil)
 		between += float64(len(own)) * (m - grand) * (m - grand)
 		for _, x := range own {
 			within += (x - m) * (x - m)
@@ -206,10 +207,10 @@ func (g *Group) variance(byPlayer [][]float64, level float64) {
 	k = a / harmonic
 	unweighted, centre := 0.0, 0.0
 	for _, own := range byPlayer {
-		centre += mean(own) / a
+		centre += stat.Mean(own, nil) / a
 	}
 	for _, own := range byPlayer {
-		d := mean(own) - centre
+		d := stat.Mean(own, nil) - centre
 		unweighted += d * d
 	}
 	f := k * unweighted / (a - 1) / msw

@@ -9,7 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"math"
-	"path"
+	"path/filepath"
 	"regexp"
 	"strings"
 
@@ -20,8 +20,8 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// Options are those of Measure. The zero value reviews with every default and
-// needs a settings file beside each export.
+// Options are those of Measure and Review. The zero value reviews with every
+// default and needs a settings file beside each export.
 type Options struct {
 	Review review.Options
 	// Setup is taken for exports without a settings file of their own, nil for
@@ -42,16 +42,41 @@ const exportBytes = 1 << 30
 // at the same time and on different machines. A take that cannot be measured is a
 // record too, with the reason and the next step in Failure.
 func Measure(t progress.Take, open func(name string) (io.ReadCloser, error), o Options) *Record {
-	t.Summary = nil
-	rec := &Record{Take: t, Lost: math.NaN(), SampleHz: math.NaN(), PerStroke: math.NaN(), Version: review.Version(), Options: o.Review.Digest()}
-	if code, err := rec.measure(open, o); err != nil {
-		rec.Failure = &estimate.Absence{Code: code, What: t.File, Why: reason(err)}
-	}
-	return rec
+	return Review(t, open, o).Record
 }
 
-// measure fills in the record. The code says what an error is about.
-func (rec *Record) measure(open func(string) (io.ReadCloser, error), o Options) (string, error) {
+// Reviewed is a take that was measured, with its review.
+type Reviewed struct {
+	*Record
+	// Review is what Record was measured in, nil where Failure says why there is
+	// none.
+	Review *review.Review
+	// Notes are what was guessed and assumed about the take, for its user to see.
+	Notes []string
+	// Err is the error behind Failure.
+	Err error
+}
+
+// ErrNoSettings is behind the failure of a take without a settings file, where
+// Options have none for it either.
+var ErrNoSettings = errors.New("write one, or name one for the takes that have none")
+
+// Review measures one take as Measure does, and keeps its review, for those who ask
+// more of a take than its measures. A review holds the take's samples.
+func Review(t progress.Take, open func(name string) (io.ReadCloser, error), o Options) Reviewed {
+	t.Summary = nil
+	r := Reviewed{Record: &Record{Take: t, Lost: math.NaN(), SampleHz: math.NaN(), PerStroke: math.NaN(), Version: review.Version(), Options: o.Review.Digest()}}
+	var code string
+	if code, r.Err = r.run(open, o); r.Err != nil {
+		r.Failure = &estimate.Absence{Code: code, What: t.File, Why: reason(r.Err)}
+	}
+	return r
+}
+
+// run reviews the take and fills in the record. The code says what an error is
+// about.
+func (r *Reviewed) run(open func(string) (io.ReadCloser, error), o Options) (string, error) {
+	rec := r.Record
 	data, err := readAll(open, rec.File)
 	if err != nil {
 		return CodeBroken, fmt.Errorf("it cannot be opened: %w; check the name and the folder", err)
@@ -73,25 +98,34 @@ func (rec *Record) measure(open func(string) (io.ReadCloser, error), o Options) 
 	for _, c := range layout.Columns {
 		spatial = spatial || c.Axis == "z"
 	}
-	setup, _ = setup.Guess(layout.Points, spatial)
+	setup, r.Notes = setup.Guess(layout.Points, spatial)
 	if err := setup.Validate(); err != nil {
-		return CodeRefused, err
+		return CodeRefused, fmt.Errorf("%w; correct %s", err, SettingsName(rec.File))
 	}
-	how, _ := setup.Tracks(layout.Time != "")
+	how, note := setup.Tracks(layout.Time != "")
+	if note != "" {
+		r.Notes = append(r.Notes, note)
+	}
 	recording, err := tracks.Read(bytes.NewReader(data), how)
 	if err != nil {
 		return CodeBroken, err
 	}
-	r, err := review.Run(recording, setup, o.Review)
+	recording.Source = rec.File
+	reviewed, err := review.Run(recording, setup, o.Review)
 	if err != nil {
+		var d *trajectory.DataError
+		if !errors.As(err, &d) || d.Hint == "" { // reason tells the hint
+			err = fmt.Errorf("%w; correct %s", err, SettingsName(rec.File))
+		}
 		return CodeRefused, err
 	}
-	s := r.Summary()
+	r.Review = reviewed
+	s := reviewed.Summary()
 	rec.Setup, rec.View, rec.Unit = s.Setup, s.View.String(), s.Unit
 	rec.Seconds, rec.Strokes, rec.Flags, rec.Options = s.Seconds, s.Strokes, s.Flags, s.Digest
-	rec.Lost, rec.SampleHz, rec.PerStroke = r.Loss.Share(), r.Motion.SampleHz, r.Motion.SamplesPerStroke
+	rec.Lost, rec.SampleHz, rec.PerStroke = reviewed.Loss.Share(), reviewed.Motion.SampleHz, reviewed.Motion.SamplesPerStroke
 	for i, m := range review.Measures() {
-		rec.Rows = append(rec.Rows, Row{m.Name, r.UnitOf(m), s.Values[i]})
+		rec.Rows = append(rec.Rows, Row{m.Name, reviewed.UnitOf(m), s.Values[i]})
 	}
 	return "", nil
 }
@@ -109,16 +143,21 @@ func readAll(open func(string) (io.ReadCloser, error), name string) ([]byte, err
 	return data, err
 }
 
+// SettingsName is the name of the settings file beside an export.
+func SettingsName(export string) string {
+	return strings.TrimSuffix(export, filepath.Ext(export)) + ".take.json"
+}
+
 // settings returns the settings beside an export, or else those that stand for
 // them.
 func settings(open func(string) (io.ReadCloser, error), export string, otherwise *review.Setup) (review.Setup, error) {
-	name := strings.TrimSuffix(export, path.Ext(export)) + ".take.json"
+	name := SettingsName(export)
 	data, err := readAll(open, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist) && otherwise != nil:
 		return *otherwise, nil
 	case errors.Is(err, fs.ErrNotExist):
-		return review.Setup{}, fmt.Errorf("there is no settings file %s: write one, or name one for the takes that have none", name)
+		return review.Setup{}, fmt.Errorf("there is no settings file %s: %w", name, ErrNoSettings)
 	case err != nil:
 		return review.Setup{}, fmt.Errorf("%s cannot be opened: %w; check the file", name, err)
 	}
@@ -137,8 +176,14 @@ func reason(err error) string {
 		text += "; " + e.Hint
 	}
 	var p *fs.PathError
-	if errors.As(err, &p) && errors.Is(err, fs.ErrNotExist) {
-		text = strings.Replace(text, p.Error(), "there is no such file", 1)
+	if errors.As(err, &p) {
+		what := p.Err.Error()
+		if errors.Is(err, fs.ErrNotExist) {
+			what = "there is no such file"
+		}
+		text = strings.Replace(text, p.Error(), what, 1)
+	} else if errors.Is(err, fs.ErrNotExist) {
+		text = strings.Replace(text, fs.ErrNotExist.Error(), "there is no such file", 1)
 	}
 	return strings.Join(strings.Fields(packages.ReplaceAllString(text, "$1")), " ")
 }

@@ -1,6 +1,10 @@
 package cohort
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+)
 
 // window numbers the three windows of a subject.
 const early, baseline, late = 0, 1, 2
@@ -82,8 +86,8 @@ func (m *moments) given(a, b int) term {
 	if a == b {
 		ab = m.own[a]
 	}
-	da, db := mean(aB)/mean(BB), mean(bB)/mean(BB)
-	t := term{mean(ab) - da*mean(bB), make([]float64, m.n)}
+	da, db := stat.Mean(aB, nil)/stat.Mean(BB, nil), stat.Mean(bB, nil)/stat.Mean(BB, nil)
+	t := term{stat.Mean(ab, nil) - da*stat.Mean(bB, nil), make([]float64, m.n)}
 	for i := range t.influence {
 		t.influence[i] = ab[i] - db*aB[i] - da*bB[i] + da*db*BB[i] - t.value
 	}
@@ -118,7 +122,7 @@ func (m *moments) clear(w int) bool {
 	if m.own[w] == nil {
 		return false
 	}
-	c := mean(m.own[w])
+	c := stat.Mean(m.own[w], nil)
 	d := make([]float64, m.n)
 	for i, x := range m.own[w] {
 		d[i] = x - c
@@ -130,7 +134,7 @@ func (m *moments) clear(w int) bool {
 // error, and the standard error of log(1 - share).
 func (m *moments) reliability(w int) (share, se float64) {
 	whole, own := m.cross[w][w], m.own[w]
-	c, v := mean(own), mean(whole)
+	c, v := stat.Mean(own, nil), stat.Mean(whole, nil)
 	d := make([]float64, m.n)
 	for i := range d { // of log(v - c) - log v
 		d[i] = (whole[i]-own[i]-(v-c))/(v-c) - (whole[i]-v)/v

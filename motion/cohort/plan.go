@@ -53,7 +53,9 @@ type Question struct {
 type Windows struct {
 	// Unit is "day" (also when empty), which keeps the takes of a day together,
 	// or "take". Takes of one day share its mood, so that windows of takes are
-	// disjoint in name only where a day has several.
+	// disjoint in name only where a day has several. A take without a date is of
+	// no window; but where no take of a player has one, "take" goes by the order of
+	// the list.
 	Unit string `json:"unit,omitempty"`
 	// Early, Baseline and Late are numbers of units. Zero means 2, the least
 	// from which it shows how much a player's units differ by themselves.
@@ -126,9 +128,12 @@ func (p Plan) Validate() error {
 	case !(p.Level >= 0 && p.Level < 1):
 		return fmt.Errorf("level is %g: give a share such as 0.95", p.Level)
 	}
-	for name, x := range map[string]float64{"max_lost": p.Exclusions.MaxLost, "min_samples_per_stroke": p.Exclusions.MinPerStroke, "min_samples_per_second": p.Exclusions.MinSampleHz} {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return fmt.Errorf("%s is %g: give a number", name, x)
+	for _, c := range []struct {
+		name string
+		x    float64
+	}{{"max_lost", p.Exclusions.MaxLost}, {"min_samples_per_stroke", p.Exclusions.MinPerStroke}, {"min_samples_per_second", p.Exclusions.MinSampleHz}} {
+		if math.IsNaN(c.x) || math.IsInf(c.x, 0) {
+			return fmt.Errorf("%s is %g: give a number", c.name, c.x)
 		}
 	}
 	return nil

@@ -284,13 +284,12 @@ func (in *RowReader) row(rec *Record, line []string) error {
 	r := Row{Measure: cell("measure"), Unit: cell("unit")}
 	v := &r.Value
 	if code := cell("absent"); code != "" {
-		if code != notMeasured {
-			v.Absent = &estimate.Absence{Code: code, What: r.Measure, Why: cell("why")}
-		}
-		if r.Measure == "" {
-			v.Absent.What = rec.File
-			rec.Failure = v.Absent
+		switch {
+		case r.Measure == "": // the take could not be measured
+			rec.Failure = &estimate.Absence{Code: code, What: rec.File, Why: cell("why")}
 			return nil
+		case code != notMeasured:
+			v.Absent = &estimate.Absence{Code: code, What: r.Measure, Why: cell("why")}
 		}
 		rec.Rows = append(rec.Rows, r)
 		return nil

@@ -3,6 +3,7 @@ package cohort
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/plectrace/plectrace/motion/progress"
 )
@@ -42,7 +43,7 @@ type Exclusions struct {
 	KeepPace      bool `json:"keep_pace,omitempty"`
 	KeepQuestions bool `json:"keep_questions,omitempty"`
 	// KeepUnlike keeps takes that were measured with other options or by another
-	// version than the first take that is kept.
+	// version than the first take that the rules before this one keep.
 	KeepUnlike bool `json:"keep_unlike,omitempty"`
 	// KeepPain keeps takes with pain, and those stopped by it.
 	KeepPain bool `json:"keep_pain,omitempty"`
@@ -78,8 +79,8 @@ func (e Exclusions) withDefaults() Exclusions {
 //	pain                   the player felt pain, or it ended the take
 //	duplicate              the same take, or the same content, was kept before
 //
-// The last but one are facts about the player and the list, the first about the
-// film; a take that breaks several counts with the first. Two of the rules
+// The last two are facts about the player and the list, those before about the
+// film; a take that breaks several counts with the first of them. Two of the rules
 // remember the takes that came before, so that a list of rules serves one study.
 func (e Exclusions) Rules() []Rule {
 	e = e.withDefaults()
@@ -143,20 +144,21 @@ func unlike() Rule {
 
 // duplicate is the rule against takes that were kept before.
 func duplicate() Rule {
-	byName, byContent := map[string]string{}, map[string]string{}
+	type name struct{ player, day, session, take, file string }
+	byName, byContent := map[name]string{}, map[string]string{}
 	return Rule{"duplicate", "the same take, or the same content, was kept before", func(r *Record) (bool, string, string) {
-		name := fmt.Sprintf("%s\x00%s\x00%s\x00%s\x00%s", r.Player, r.Date.Format("2006-01-02"), r.Session, r.Take.Take, r.File)
-		if r.Take.Take != "" {
-			name = name[:len(name)-len(r.File)] // the number tells takes apart
+		n := name{r.Player, r.Date.Format(time.DateOnly), r.Session, r.Take.Take, r.File}
+		if n.take != "" {
+			n.file = "" // the number tells takes apart
 		}
-		before, again := byName[name]
+		before, again := byName[n]
 		if !again && r.Content != "" {
 			before, again = byContent[r.Content]
 		}
 		if again {
 			return true, "as " + before, "each take once"
 		}
-		byName[name] = r.File
+		byName[n] = r.File
 		if r.Content != "" {
 			byContent[r.Content] = r.File
 		}

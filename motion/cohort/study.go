@@ -22,12 +22,12 @@ type Study struct {
 	cluster    int // further column, -1 for none
 	exclusions []Exclusion
 	count      []int // takes left out, by rule
-	in, kept   int
+	in         int
 
 	players  []player
 	byPlayer map[string]int
 	names    map[string]int // of set-ups, views and units
-	notes    []string
+	torn     []string       // players that stand in two groups, and how
 }
 
 type player struct {
@@ -37,8 +37,7 @@ type player struct {
 
 // kept is what is kept of a take.
 type kept struct {
-	date              time.Time
-	order             int
+	date              time.Time // as clock and calendar of the place showed it
 	setup, view, unit int
 	values            []float64 // in the order of the table, NaN for absent
 }
@@ -77,8 +76,7 @@ func (s *Study) Add(rec *Record) bool {
 			return false
 		}
 	}
-	s.kept++
-	k := kept{date: rec.Date, order: s.in, setup: s.intern(rec.Setup), view: s.intern(rec.View), unit: s.intern(rec.Unit), values: make([]float64, len(table))}
+	k := kept{date: wall(rec.Date), setup: s.intern(rec.Setup), view: s.intern(rec.View), unit: s.intern(rec.Unit), values: make([]float64, len(table))}
 	for i := range k.values {
 		k.values[i] = math.NaN()
 	}
@@ -98,8 +96,8 @@ func (s *Study) Add(rec *Record) bool {
 		s.players = append(s.players, player{code: strings.Clone(rec.Player), group: strings.Clone(group)})
 	}
 	p := &s.players[at]
-	if s.cluster >= 0 && p.group != group && len(s.notes) < 20 {
-		s.notes = append(s.notes, fmt.Sprintf("Player %s stands in %q and in %q: the first counts.", p.code, p.group, group))
+	if s.cluster >= 0 && p.group != group {
+		s.torn = append(s.torn, fmt.Sprintf("Player %s stands in %q and in %q: the first counts.", p.code, p.group, group))
 	}
 	p.takes = append(p.takes, k)
 	return true
@@ -115,8 +113,25 @@ func rounded(x float64) float64 {
 	return y
 }
 
+// mostTorn is the number of players in two groups that are named one by one.
+const mostTorn = 20
+
 // Notes are what the keeper of the list should look at.
-func (s *Study) Notes() []string { return s.notes }
+func (s *Study) Notes() []string {
+	notes := slices.Clone(s.torn[:min(len(s.torn), mostTorn)])
+	if more := len(s.torn) - len(notes); more > 0 {
+		notes = append(notes, fmt.Sprintf("So it is with %d further takes: write one group for each player.", more))
+	}
+	untimed := 0
+	for i := range s.players {
+		p := &s.players[i]
+		untimed += len(p.takes) - len(p.inOrder(s.plan.Windows.Unit))
+	}
+	if untimed > 0 {
+		notes = append(notes, fmt.Sprintf("Takes without a date: %d. They count as neither early nor late; fill the dates in.", untimed))
+	}
+	return notes
+}
 
 // Players returns the number of players with a take that was kept.
 func (s *Study) Players() int { return len(s.players) }
@@ -131,22 +146,17 @@ func (s *Study) intern(text string) int {
 	return i
 }
 
-// inOrder returns the takes of a player in order of time, those of one moment
-// in the order in which they came.
-func (p *player) inOrder() []kept {
+// inOrder returns the takes of a player of which it is known when they were, in
+// order of time, those of one moment in the order in which they came. Where no
+// take has a date and the plan counts takes and not days, they are taken to have
+// come in order of time.
+func (p *player) inOrder(unit string) []kept {
+	undated := func(k kept) bool { return k.date.IsZero() }
 	takes := slices.Clone(p.takes)
-	slices.SortStableFunc(takes, func(a, b kept) int {
-		if a.date.IsZero() != b.date.IsZero() {
-			if a.date.IsZero() {
-				return 1
-			}
-			return -1
-		}
-		if c := a.date.Compare(b.date); c != 0 {
-			return c
-		}
-		return a.order - b.order
-	})
+	if unit == "day" || slices.ContainsFunc(takes, func(k kept) bool { return !undated(k) }) {
+		takes = slices.DeleteFunc(takes, undated)
+	}
+	slices.SortStableFunc(takes, func(a, b kept) int { return a.date.Compare(b.date) })
 	return takes
 }
 

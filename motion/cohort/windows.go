@@ -2,7 +2,6 @@ package cohort
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"github.com/plectrace/plectrace/motion/review"
@@ -17,7 +16,8 @@ type subject struct {
 
 // subjects splits the takes of the players into the windows of the plan. Only
 // units in which both measures are known count, so that the windows hold the same
-// number for every player. zeros counts the takes that a ratio of zero took away;
+// number for every player, and only takes of which it is known when they were. zeros
+// counts the takes that a ratio of zero took away;
 // short the players with too few units.
 func (s *Study) subjects(predictor, outcome review.Measure) (list []subject, short, zeros int) {
 	w := s.plan.Windows
@@ -27,7 +27,7 @@ func (s *Study) subjects(predictor, outcome review.Measure) (list []subject, sho
 		var x, y []float64 // a unit each
 		var day time.Time
 		var n float64
-		for _, t := range p.inOrder() {
+		for _, t := range p.inOrder(w.Unit) {
 			a, b := onScale(predictor, t.values[i]), onScale(outcome, t.values[j])
 			if a != a && t.values[i] == t.values[i] || b != b && t.values[j] == t.values[j] {
 				zeros++
@@ -35,8 +35,8 @@ func (s *Study) subjects(predictor, outcome review.Measure) (list []subject, sho
 			if a != a || b != b {
 				continue
 			}
-			d := dayOf(t.date)
-			if w.Unit == "day" && len(x) > 0 && d.Equal(day) && !t.date.IsZero() {
+			d := t.date.Truncate(24 * time.Hour)
+			if w.Unit == "day" && len(x) > 0 && d.Equal(day) {
 				n++ // the mean of the day so far
 				last := len(x) - 1
 				x[last] += (a - x[last]) / n
@@ -62,9 +62,14 @@ func (p *player) groupOr(k int) string {
 	return fmt.Sprintf("\x00%d", k)
 }
 
-func dayOf(t time.Time) time.Time {
+// wall returns the moment that clock and calendar of the place showed, as if it
+// were UTC: what is one day there stays one. The zero time is no date.
+func wall(t time.Time) time.Time {
+	if t.IsZero() {
+		return time.Time{}
+	}
 	y, m, d := t.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	return time.Date(y, m, d, t.Hour(), t.Minute(), t.Second(), t.Nanosecond(), time.UTC)
 }
 
 // groups numbers the groups of the subjects.
@@ -79,15 +84,4 @@ func groups(list []subject) (of []int, n int) {
 		of = append(of, g)
 	}
 	return of, len(number)
-}
-
-func mean(xs []float64) float64 {
-	if len(xs) == 0 {
-		return math.NaN()
-	}
-	sum := 0.0
-	for _, x := range xs {
-		sum += x
-	}
-	return sum / float64(len(xs))
 }

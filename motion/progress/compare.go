@@ -58,9 +58,9 @@ type Change struct {
 	// (Repeat.Smallest).
 	Smallest estimate.Value[float64]
 	// P is the probability of a change at least as large between takes that
-	// differ by themselves alone (for BeyondDay, takes of one day), and Adjusted that after Holm (1979) over the
-	// measures of its kind: the primary ones, or all others. NaN without
-	// repeats.
+	// differ by themselves alone (for BeyondDay, takes of one day), and Adjusted
+	// that after Holm (1979) over the measures of its kind: the primary ones, or
+	// all others. NaN without repeats.
 	P, Adjusted float64
 	Primary     bool
 	// Alone is the verdict on this measure by itself, Beyond that among all of
@@ -193,7 +193,7 @@ func checkSides(first, second []Take, o CompareOptions) error {
 	}
 	slices.Sort(names)
 	for _, name := range names {
-		if !slices.ContainsFunc(review.Measures(), func(m review.Measure) bool { return m.Name == name }) {
+		if _, ok := measureNamed(name); !ok {
 			return fmt.Errorf("progress: there is no measure %q: take one of review.Measures()", name)
 		}
 	}
@@ -315,7 +315,7 @@ func (ch *Change) hold(m review.Measure, c *Comparison, repeats *Repeats) {
 		return
 	}
 	ch.Smallest = r.Smallest(ch.Takes[0], ch.Takes[1], days && !onlyDay)
-	ch.P = 2 * (1 - distuv.StudentsT{Sigma: 1, Nu: df}.CDF(math.Abs(ch.Change.Value)/sd))
+	ch.P = 2 * distuv.StudentsT{Sigma: 1, Nu: df}.Survival(math.Abs(ch.Change.Value)/sd)
 	ch.Player = withRepeats(ch.Change, sd, df, c.Options.Level)
 	ch.Alone = BeyondNothing
 	if away(ch.Player) {

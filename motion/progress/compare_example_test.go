@@ -105,6 +105,42 @@ func ExampleRepeatability() {
 	// between days: 2 days with takes that may be compared; this needs 3: film on a further day, in the same set-up
 }
 
+// How few repeats make small changes invisible: three takes of one day, and three on
+// each of five days.
+func ExampleRepeat_Smallest() {
+	for _, days := range []int{1, 5} {
+		var takes []progress.Take
+		for i := range 3 * days {
+			takes = append(takes, progress.Take{Player: "P01", Date: time.Date(2024, 3, 4+i/3, 19, i, 0, 0, time.UTC),
+				Summary: summary(map[string]float64{"rise": 1 + 0.1*float64(i%3) + 0.05*float64(i/3*3%5)})})
+		}
+		r, err := progress.Repeatability(takes, progress.RepeatOptions{})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		rise, _ := r.Of("rise")
+		fmt.Printf("%d x 3 takes: %.2f mm on one day", days, rise.Smallest(1, 1, false).Value)
+		if other := rise.Smallest(1, 1, true); other.Known() {
+			fmt.Printf(", %.2f mm from day to day", other.Value)
+		}
+		fmt.Println()
+	}
+	// Output:
+	// 1 x 3 takes: 0.61 mm on one day
+	// 5 x 3 takes: 0.32 mm on one day, 0.35 mm from day to day
+}
+
+func ExampleStopRest() {
+	for _, line := range progress.StopRest() {
+		fmt.Println(line)
+	}
+	// Output:
+	// Stop playing now. Pain, numbness or tingling is a reason to stop, whatever the numbers say.
+	// Rest, and do not play on through it.
+	// See a clinician if it stays or comes back. Nothing here is medical advice.
+}
+
 func ExampleEquivalence() {
 	change := estimate.Value[float64]{Value: 0.4, Low: -0.9, High: 1.7, Level: 0.90, N: 6}
 	fmt.Println(progress.Equivalence(change, 2))

@@ -148,7 +148,7 @@ func TestCompareMany(t *testing.T) {
 	if ch.Beyond != BeyondRepeats || !ch.Primary || ch.Adjusted != ch.P {
 		t.Errorf("primary: %+v", ch)
 	}
-	if text := strings.Join(c.Notes, " "); !strings.Contains(text, "Of the 4 that were not named beforehand about 0.2 would") {
+	if text := strings.Join(c.Notes, " "); !strings.Contains(text, "Of 4 measures not named beforehand about 0.2 would go beyond by chance") {
 		t.Errorf("%q", text)
 	}
 }
@@ -256,7 +256,7 @@ func TestCompareDays(t *testing.T) {
 		}
 		return takes
 	}
-	r := threeADay(t, "length", 5, 10, 0.5, 0)
+	r := threeADay(t, "length", 5, 10, 0.5, 0.01)
 	c, err := CompareDays(side(0, 8, 10, 12.5), side(1, 10, 10), CompareOptions{Repeats: r})
 	if err != nil {
 		t.Fatal(err)
@@ -322,10 +322,9 @@ func TestCompareWhole(t *testing.T) {
 	s := *a.Summary
 	b.Summary = &s
 	b.Date = a.Date.Add(26 * time.Hour)
-	for i, m := range review.Measures() {
+	for i := range review.Measures() {
 		x := 0.4 + 0.01*float64(i)
 		a.Summary.Values[i] = estimate.Value[float64]{Value: x, Low: x - 0.1, High: x + 0.1, Level: 0.95, N: 50}
-		_ = m
 	}
 	c := mustCompare(t, a, b, CompareOptions{})
 	if c.Compared != len(review.Measures()) || len(c.Changes) != c.Compared {

@@ -3,7 +3,7 @@ package progress
 import (
 	"fmt"
 	"math"
-	"strconv"
+	"slices"
 	"strings"
 
 	"github.com/plectrace/plectrace/motion/cycle"
@@ -11,79 +11,52 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// number writes a number with three significant digits, and whole from 1000 on.
-func number(x float64) string {
-	switch {
-	case x == 0:
-		return "0"
-	case math.Abs(x) >= 1000:
-		return strconv.FormatFloat(x, 'f', 0, 64)
-	}
-	return strconv.FormatFloat(x, 'g', 3, 64)
-}
+// words writes the values of the measure.
+func (ch *Change) words() words { return words{ch.Scale, ch.Unit} }
 
-func signed(x float64) string {
-	if x > 0 {
-		return "+" + number(x)
-	}
-	return number(x)
-}
-
-// counted writes a number of things.
-func counted(n int, thing string) string {
-	if n != 1 {
-		thing += "s"
-	}
-	return fmt.Sprint(n, " ", thing)
-}
-
-// listed joins words by commas and an "and".
-func listed(words []string) string {
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-	return strings.Join(words, "")
-}
-
-// withUnit writes a value of the measure.
-func (ch *Change) withUnit(s string) string {
-	switch {
-	case ch.Scale == review.Share || ch.Unit == "":
-		return s
-	case strings.HasPrefix(ch.Unit, "1/"):
-		return s + " per " + ch.Unit[2:]
-	}
-	return s + " " + ch.Unit
+// asFactor reports whether one of several changes of a Ratio, in logarithms, is told
+// as a factor, as from threefold on.
+func (ch *Change) asFactor(changes ...float64) bool {
+	return ch.Scale == review.Ratio && slices.ContainsFunc(changes, func(x float64) bool { return math.Abs(x) > math.Log(3) })
 }
 
 // amount writes the size of a change, without a sign.
 func (ch *Change) amount(x float64) string {
 	x = math.Abs(x)
-	if ch.Scale == review.Ratio {
-		if x > math.Log(3) {
-			return "a factor of " + number(math.Exp(x))
-		}
-		return number(100*math.Expm1(x)) + " %"
+	switch {
+	case ch.asFactor(x):
+		return "a factor of " + number(math.Exp(x))
+	case ch.Scale == review.Ratio:
+		x = math.Expm1(x)
 	}
-	return ch.withUnit(number(x))
+	return ch.words().size(x)
 }
 
 // step writes a change with its direction.
-func (ch *Change) step(x float64) string {
-	if ch.Scale != review.Ratio {
-		return ch.withUnit(signed(x))
+func (ch *Change) step(v estimate.Value[float64]) string {
+	if ch.asFactor(v.Value) {
+		return "x " + number(math.Exp(v.Value))
 	}
-	if math.Abs(x) > math.Log(3) {
-		return "x " + number(math.Exp(x))
+	if ch.Scale == review.Ratio {
+		v = asShare(v)
 	}
-	return signed(100*math.Expm1(x)) + " %"
+	v, unit := ch.words().change(v)
+	return withUnit(plus(writer(v)(v.Value)), unit)
 }
 
+// rangeOf writes the interval of a change.
 func (ch *Change) rangeOf(v estimate.Value[float64]) string {
-	if !(v.Level > 0) {
+	switch {
+	case !bounded(v):
 		return ""
+	case ch.asFactor(v.Low, v.High):
+		return fmt.Sprintf(" (x %s to x %s)", number(math.Exp(v.Low)), number(math.Exp(v.High)))
+	case ch.Scale == review.Ratio:
+		v = asShare(v)
 	}
-	return fmt.Sprintf(" (%s to %s)", ch.step(v.Low), ch.step(v.High))
+	v, unit := ch.words().change(v)
+	write := writer(v)
+	return fmt.Sprintf(" (%s to %s)", plus(write(v.Low)), withUnit(plus(write(v.High)), unit))
 }
 
 // tell fills in the sentences.
@@ -93,7 +66,7 @@ func (ch *Change) tell(c *Comparison) {
 		return
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, then %s: %s.", ch.Title, number(ch.First.Value), ch.withUnit(number(ch.Second.Value)), ch.step(ch.Change.Value))
+	fmt.Fprintf(&b, "%s: %s, then %s: %s.", ch.Title, ch.words().value(ch.First.Value), ch.words().value(ch.Second.Value), ch.step(ch.Change))
 	say := func(format string, args ...any) { fmt.Fprintf(&b, " "+format, args...) }
 	who := "takes of the player"
 	if p := c.First[0].Player; p != "" && p == c.Second[0].Player {
@@ -141,7 +114,7 @@ func (ch *Change) marginText() string {
 	if ch.Scale == review.Ratio {
 		return number(ch.Margin) + " %"
 	}
-	return ch.withUnit(number(ch.Margin))
+	return ch.words().size(ch.Margin)
 }
 
 // ofDay says that a smallest change is that of one day.
@@ -171,10 +144,10 @@ func (c *Comparison) note(repeats *Repeats) {
 				alone++
 			}
 		}
-		say("%d are held against %s on %s that the player made without a change.", held, counted(repeats.Takes, "take"), counted(repeats.Days, "day"))
+		say("Held against %s on %s that the player made without a change: %s.", counted(repeats.Takes, "take"), counted(repeats.Days, "day"), counted(held, "measure"))
 		if rest := held - primary; rest > 0 {
-			say("Of the %d that were not named beforehand about %.2g would go beyond by themselves if nothing had changed; here it is %d. Their verdicts allow for that. Take them as what to look at next, not as findings.",
-				rest, float64(rest)*(1-c.Options.Level), alone)
+			say("Of %s not named beforehand about %.2g would go beyond by chance if nothing had changed; here it is %d. The verdicts allow for that. Take them as what to look at next, not as findings.",
+				counted(rest, "measure"), float64(rest)*(1-c.Options.Level), alone)
 		}
 		if c.Days {
 			say("The takes are of two days, or may be. Days differ by more than the takes of one, which repeats of one day cannot show.")

@@ -257,20 +257,30 @@ func inOrder(marks []Mark) ([]Mark, error) {
 }
 
 // WriteMarks writes marks as ReadMarks reads them, in the order of time. Times
-// are written so that they read back as the same numbers. Marks that overlap, or
-// are none, are an [*Error], and nothing is written.
+// are rounded to milliseconds, which is finer than any viewer marks them; where a
+// mark is so short that it would vanish by that, all are written in full. Marks
+// that overlap, or are none, are an [*Error], and nothing is written.
 func WriteMarks(w io.Writer, marks []Mark) error {
 	marks, err := inOrder(marks)
 	if err != nil {
 		return err
 	}
+	text := milliseconds
+	if slices.ContainsFunc(marks, func(m Mark) bool { return text(m.Start) == text(m.End) }) {
+		text = secondsText
+	}
 	c := csv.NewWriter(w)
 	c.Write(markColumns[:])
 	for _, m := range marks {
-		c.Write([]string{m.Kind, secondsText(m.Start), secondsText(m.End)})
+		c.Write([]string{m.Kind, text(m.Start), text(m.End)})
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// milliseconds writes a time to the millisecond, without zeros at its end.
+func milliseconds(s float64) string {
+	return strings.TrimSuffix(strings.TrimRight(fixed(s, 3), "0"), ".")
 }
 
 // SpanMarks returns the settled and searching spans of a review as marks, to be

@@ -173,7 +173,7 @@ func (g *Agreement) measure(takes []jointTake) {
 	}
 	switch {
 	case judged == 1 && n < leastMarkSpans:
-		g.NoInterval = fmt.Sprintf("one viewer has %d spans in this take, and an interval needs %d: let both view %d takes or more", n, leastMarkSpans, leastMarkTakes)
+		g.NoInterval = fmt.Sprintf("one viewer has %s in this take, and an interval needs %d: let both view %d takes or more", counted(n, "span"), leastMarkSpans, leastMarkTakes)
 		return
 	case judged > 1 && judged < leastMarkTakes:
 		g.NoInterval = fmt.Sprintf("both judged %d takes, and an interval needs %d: let both view more", judged, leastMarkTakes)

@@ -54,12 +54,10 @@ func viewed(rng *rand.Rand, truth []Mark, blur, miss float64) []Mark {
 // TestKappaCoverage: how often the interval of kappa holds the kappa of the two
 // viewers in the long run.
 func TestKappaCoverage(t *testing.T) {
-	if testing.Short() {
-		t.Skip("slow")
-	}
-	runs, seed, longRun := 60, uint64(11), 20_000
+	runs, seed := simulated(t, 60)
+	longRun := 20_000
 	if *calibrate > 0 {
-		runs, seed, longRun = *calibrate, 12, 300_000
+		longRun = 300_000
 	}
 	for _, c := range []struct {
 		name              string

@@ -1,10 +1,6 @@
 package progress
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // kappaTable is a square table of shares, and what it shows.
 type kappaTable struct {
@@ -102,13 +98,12 @@ func takesError(takes []jointTake, adds func(jointPart) float64, total float64) 
 
 // belowOne returns the 95 % interval of a number that is at most 1 by its
 // standard error, symmetric in the logarithm of what is left to 1, and cut at
-// least. There is none where the error is nil.
+// least. There is none where the error is zero.
 func belowOne(x, se float64, df int, least float64) (low, high, level float64) {
 	rest := 1 - x
 	if !(se > 0) || !(rest > 0) {
 		return math.NaN(), math.NaN(), 0
 	}
-	t := distuv.StudentsT{Sigma: 1, Nu: float64(df)}.Quantile(0.975)
-	f := math.Exp(t * se / rest)
+	f := math.Exp(studentAt(float64(df), 0.95) * se / rest)
 	return math.Max(least, 1-rest*f), 1 - rest/f, 0.95
 }

@@ -7,7 +7,10 @@ import (
 	"strings"
 	"time"
 
+	"gonum.org/v1/gonum/stat"
+
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/robust"
@@ -237,8 +240,7 @@ func repeatOf(m review.Measure, takes []Take, o RepeatOptions) Repeat {
 	r := Repeat{Name: m.Name, Scale: m.Scale, Level: o.Level}
 	r.Lengths = usualLengths(m, takes)
 	groups, classes := gather(m, takes, r.Lengths, o.AllowDifferentOptions)
-	var sum float64
-	n := 0
+	var repeated [][]float64 // of days with two takes or more, less their mean
 	means := make([]float64, len(groups))
 	for i, g := range groups {
 		mean, ok := meanOn(m.Scale, g.x)
@@ -246,28 +248,28 @@ func repeatOf(m review.Measure, takes []Take, o RepeatOptions) Repeat {
 			return r.absent("spread out", "the lines of the takes of a day point every way, so that they have no mean")
 		}
 		means[i] = mean
-		for _, x := range g.x {
-			d := changeOn(m.Scale, mean, x)
-			sum += d * d
+		if len(g.x) < 2 {
+			continue
 		}
-		if len(g.x) > 1 {
-			n += len(g.x)
-			r.WithinDF += len(g.x) - 1
+		d := make([]float64, len(g.x))
+		for j, x := range g.x {
+			d[j] = changeOn(m.Scale, mean, x)
 		}
+		repeated = append(repeated, d)
 	}
-	if r.WithinDF > 0 {
-		r.within = sum / float64(r.WithinDF)
+	w := variability.Repeatability(repeated, variability.Options{Level: o.Level})
+	n := w.Within.N
+	if len(repeated) > 0 {
+		r.Within, r.WithinDF, r.within = w.Within, w.DF, w.Within.Value*w.Within.Value
 	}
 	switch {
-	case n == 0:
-		why := fmt.Sprintf("no day has two takes with a value that may be compared, of %d takes: film three takes on a day, in one named set-up", len(takes))
+	case len(repeated) == 0:
+		why := fmt.Sprintf("of %s no two are of one day with a value that may be compared: film three takes on a day, in one named set-up", counted(len(takes), "take"))
 		r.Within = estimate.Missing[float64]("no repeats", m.Title, why)
 	case r.WithinDF < leastRepeatDF:
 		r.Within = estimate.Missing[float64]("few repeats", m.Title, "two takes of one day are too few: film three on a day, or two on each of two days")
 	case r.within == 0:
 		r.Within = estimate.Missing[float64]("no difference", m.Title, fmt.Sprintf("the %d repeats have one value, which does not tell by how much they may differ", n))
-	default:
-		r.Within = spreadInterval(r.within, float64(r.WithinDF), n, o.Level)
 	}
 	r.betweenDays(m, groups, means, classes)
 	return r
@@ -327,7 +329,7 @@ func (r *Repeat) betweenDays(m review.Measure, groups []sameDay, means []float64
 	switch {
 	case r.daysDF < leastRepeatDF:
 		r.Between = estimate.Missing[float64]("few days", m.Title, fmt.Sprintf(
-			"%d days with takes that may be compared; this needs 3: film on a further day, in the same set-up", days))
+			"%s with takes that may be compared; this needs 3: film on a further day, in the same set-up", counted(days, "day")))
 		r.daysDF = 0
 		return
 	case sum == 0:
@@ -366,14 +368,14 @@ func changeOn(s review.Scale, a, b float64) float64 {
 	return b - a
 }
 
-// meanOn returns the mean of values on the scale; ok is false where lines have
-// none.
+// meanOn returns the mean of values on the scale, that of equal ones without
+// rounding, which would look like scatter; ok is false where lines have none.
 func meanOn(s review.Scale, xs []float64) (mean float64, ok bool) {
+	if slices.Min(xs) == slices.Max(xs) {
+		return xs[0], true
+	}
 	if s != review.Axis {
-		for _, x := range xs {
-			mean += x / float64(len(xs))
-		}
-		return mean, true
+		return stat.Mean(xs, nil), true
 	}
 	angles := make([]circular.Angle, len(xs))
 	for i, x := range xs {

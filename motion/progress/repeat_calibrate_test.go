@@ -37,13 +37,7 @@ func madeTake(name string, day int, x, half float64) Take {
 // by more than the smallest change, and how often a change at its margin is
 // called inside it.
 func TestSmallestChange(t *testing.T) {
-	if testing.Short() {
-		t.Skip("slow")
-	}
-	runs, seed := 150, uint64(1)
-	if *calibrate > 0 {
-		runs, seed = *calibrate, 2
-	}
+	runs, seed := simulated(t, 150)
 	for _, c := range []struct {
 		name        string
 		measure     string

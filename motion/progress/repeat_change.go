@@ -77,17 +77,6 @@ func studentAt(df, level float64) float64 {
 	return distuv.StudentsT{Sigma: 1, Nu: df}.Quantile((1 + level) / 2)
 }
 
-// spreadInterval returns a standard deviation of normal values with its interval
-// by chi-square.
-func spreadInterval(square, df float64, n int, level float64) estimate.Value[float64] {
-	c := distuv.ChiSquared{K: df}
-	return estimate.Value[float64]{
-		Value: math.Sqrt(square),
-		Low:   math.Sqrt(square * df / c.Quantile((1+level)/2)), High: math.Sqrt(square * df / c.Quantile((1-level)/2)),
-		Level: level, N: n,
-	}
-}
-
 // betweenInterval returns the standard deviation of days from the mean squares
 // of days a and of takes within them w, with the interval of Tukey and Williams:
 //

@@ -185,6 +185,9 @@ func TestRepeatRefused(t *testing.T) {
 		{"two of two days", day(0, 0, 1, 1), "", "few days"},
 		{"three of three days", day(0, 0, 0, 1, 1, 1, 2, 2, 2), "", ""},
 		{"all the same", each(day(0, 0, 0), func(_ int, t *Take) { *t = madeTake("rise", 0, 1, 0.1) }), "no difference", "few days"},
+		// Three times 0.1, added up and divided by three, is not 0.1.
+		{"all the same, on three days", each(day(0, 0, 0, 1, 1, 1, 2, 2, 2), func(i int, t *Take) { *t = madeTake("rise", i/3, 0.1, 0.1) }), "no difference", "no difference"},
+		{"one a day, all the same", each(day(0, 1, 2), func(i int, t *Take) { *t = madeTake("rise", i, 0.1, 0.1) }), "no repeats", "no difference"},
 		{"set-up not named", each(day(0, 0, 0), func(_ int, t *Take) { t.Summary.Setup = "" }), "no repeats", "few days"},
 		{"set-up named in the list", each(day(0, 0, 0), func(_ int, t *Take) { t.Summary.Setup, t.Setup = "", "A" }), "", "few days"},
 		{"three set-ups", each(day(0, 0, 0), func(i int, t *Take) { t.Summary.Setup = string(rune('A' + i)) }), "no repeats", "few days"},

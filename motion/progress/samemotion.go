@@ -25,8 +25,8 @@ type SameMotionOptions struct {
 	// ones for an answer. Zero means 1.3; at least 1.05.
 	MinFactor float64
 	// Repeats say by how much takes of this player differ by themselves, for
-	// SameMotionInTakes; nil leaves that to the takes given. No margin is then
-	// below the smallest change that is more than that.
+	// SameMotionInTakes; nil leaves that to the takes given. Where that is more
+	// than a margin, it is noted; margins stay as they are.
 	Repeats *Repeats
 }
 

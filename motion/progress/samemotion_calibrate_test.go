@@ -29,6 +29,19 @@ func atMost(n int, p float64) int {
 	return k
 }
 
+// simulated returns how many cases a calibration draws, and from which seed: those
+// of the quick run, by which methods were chosen, are not those reported.
+func simulated(t *testing.T, quick int) (cases int, seed uint64) {
+	t.Helper()
+	switch {
+	case *calibrate > 0:
+		return *calibrate, 2
+	case testing.Short():
+		t.Skip("slow")
+	}
+	return quick, 1
+}
+
 // wander returns n values of a first-order autoregression of variance 1.
 func wander(n int, phi float64, rng *rand.Rand) []float64 {
 	out := make([]float64, n)
@@ -44,13 +57,8 @@ func wander(n int, phi float64, rng *rand.Rand) []float64 {
 // out a slope of nothing. With -calibrate 2000 it writes the table of the package
 // comment.
 func TestSlopeCalibration(t *testing.T) {
-	draws := 40
-	if *calibrate > 0 {
-		draws = *calibrate
-	} else if testing.Short() {
-		t.Skip("short")
-	}
-	rng := estimate.Stream(20240305, "slope calibration")
+	draws, seed := simulated(t, 40)
+	rng := estimate.Stream(seed, "slope calibration")
 	for _, c := range []struct {
 		name       string
 		phi, white float64 // share of the variance that is white on top
@@ -144,12 +152,7 @@ func upAndDown(seed uint64, drift circular.Angle) simulate.Options {
 // and one that turns by 6 degrees is. With -calibrate 100 it writes the table
 // of the package comment.
 func TestSameMotionTable(t *testing.T) {
-	takes := 2
-	if *calibrate > 0 {
-		takes = *calibrate
-	} else if testing.Short() {
-		t.Skip("short")
-	}
+	takes, seed := simulated(t, 2)
 	type row struct {
 		name         string
 		make         func(seed uint64) simulate.Options
@@ -194,7 +197,7 @@ func TestSameMotionTable(t *testing.T) {
 		var count [3]int
 		var refused int
 		for i := range takes {
-			s, err := SameMotionInTake(runSimulated(t, c.make(uint64(1000+i))), SameMotionOptions{})
+			s, err := SameMotionInTake(runSimulated(t, c.make(1000*seed+uint64(i))), SameMotionOptions{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -236,11 +239,8 @@ func played(day int, values map[string]float64) Take {
 // themselves, intervals hold the truth, and at the margin "inside" and
 // "outside" come in 1 of 40 each at most.
 func TestSameMotionInTakesCalibration(t *testing.T) {
-	draws := 300
-	if *calibrate > 0 {
-		draws = *calibrate
-	}
-	rng := estimate.Stream(20240306, "same motion in takes")
+	draws, seed := simulated(t, 300)
+	rng := estimate.Stream(seed, "same motion in takes")
 	for _, c := range []struct {
 		name           string
 		perRate, days  int
@@ -319,11 +319,8 @@ func TestSameMotionInTakesCalibration(t *testing.T) {
 // TestShapeInTakesCalibration: the distance of mean cycles that are the same is
 // told apart from nothing no more often than it may.
 func TestShapeInTakesCalibration(t *testing.T) {
-	draws := 300
-	if *calibrate > 0 {
-		draws = *calibrate
-	}
-	rng := estimate.Stream(20240307, "shape in takes")
+	draws, seed := simulated(t, 300)
+	rng := estimate.Stream(seed, "shape in takes")
 	for _, c := range []struct {
 		name          string
 		truth, spread float64

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/stat"
+
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
@@ -53,7 +55,7 @@ func SameMotionInTake(r *review.Review, o SameMotionOptions) (SameMotion, error)
 	c := cyclesOf(r)
 	s.N = len(c)
 	if s.N < leastCycles {
-		return s.refuse("too-few", fmt.Sprintf("the take has %d cycles that were seen in full, and this needs %d; film a longer take", s.N, leastCycles)), nil
+		return s.refuse("too-few", fmt.Sprintf("the take has %s that were seen in full, and this needs %d; film a longer take", counted(s.N, "cycle"), leastCycles)), nil
 	}
 	x, t := make([]float64, len(c)), make([]float64, len(c))
 	for i := range c {
@@ -64,7 +66,7 @@ func SameMotionInTake(r *review.Review, o SameMotionOptions) (SameMotion, error)
 	if f := s.Fast / s.Slow; f < s.Options.MinFactor {
 		return s.refuse("one-rate", fmt.Sprintf("the fast strokes are %.2f times as fast as the slow ones, and this needs %.2f; film one take that goes from slow to fast, or a slow take and a fast one", f, s.Options.MinFactor)), nil
 	}
-	s.WithTime = math.Abs(correlation(x, t)) > boundToTime
+	s.WithTime = math.Abs(stat.Correlation(x, t, nil)) > boundToTime
 	by := t
 	if s.WithTime {
 		by = nil
@@ -249,15 +251,6 @@ func unwrap(a []circular.Angle) {
 	for i := range a {
 		a[i] = mid.Value + (a[i] - mid.Value).Axial()
 	}
-}
-
-func correlation(x, y []float64) float64 {
-	a, b := without(x, nil), without(y, nil)
-	var ab, aa, bb float64
-	for i := range a {
-		ab, aa, bb = ab+a[i]*b[i], aa+a[i]*a[i], bb+b[i]*b[i]
-	}
-	return ab / math.Sqrt(aa*bb)
 }
 
 // shapeInTake is the distance of the mean cycles of the slow and the fast third.

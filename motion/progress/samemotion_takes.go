@@ -3,6 +3,7 @@ package progress
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/gonum/floats"
@@ -22,6 +23,8 @@ const rateMeasure = "notes_per_second"
 // other: both the quantities and the logarithm of the rate are taken about their
 // mean of the day, and a line through them gives the difference between the
 // slowest rate and the fastest.
+//
+// A take without a date is left out, and noted: it is of no day.
 //
 // Takes are the observations, and takes that are meant to be alike differ. By
 // how much is read off the takes about the line, which needs three on one day,
@@ -53,7 +56,11 @@ func SameMotionInTakes(takes []Take, o SameMotionOptions) (SameMotion, error) {
 	}
 	s := SameMotion{Options: o.withDefaults()}
 	s.Notes = append(s.Notes, painNotes(takes)...)
-	b := daysOf(takes)
+	dated := slices.DeleteFunc(slices.Clone(takes), func(t Take) bool { return t.Date.IsZero() })
+	if left := len(takes) - len(dated); left > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("The day of %s is not known, and the takes of a day are held against each other: fill in the date.", counted(left, "take")))
+	}
+	b := daysOf(dated)
 	if b.factor < s.Options.MinFactor {
 		why := "no day has two takes whose rate is known"
 		if b.factor > 0 {
@@ -188,7 +195,7 @@ func (s *SameMotion) overTakes(q quantity, b sameDays) (k SameComponent, ok bool
 		if w, ok := s.Options.Repeats.Of(m.Name); ok && w.Within.Known() {
 			squares += w.Within.Value * w.Within.Value * float64(w.WithinDF)
 			df += w.WithinDF
-			s.raise(&k, q, w)
+			s.hide(k, q, w)
 		}
 	}
 	half := nan
@@ -211,34 +218,28 @@ func (s *SameMotion) overTakes(q quantity, b sameDays) (k SameComponent, ok bool
 // take has.
 func (q quantity) measureOf(takes []Take) (review.Measure, bool) {
 	for _, name := range q.measures {
-		for _, m := range review.Measures() {
-			if m.Name != name {
-				continue
-			}
-			for _, t := range takes {
-				if t.Summary.Value(name).Known() {
-					return m, true
-				}
-			}
+		if slices.ContainsFunc(takes, func(t Take) bool { return t.Summary.Value(name).Known() }) {
+			return measureNamed(name)
 		}
 	}
 	return review.Measure{}, false
 }
 
-// raise keeps a margin from being below what takes of the player differ by
-// themselves.
-func (s *SameMotion) raise(k *SameComponent, q quantity, w Repeat) {
+// hide notes that takes of the player differ by themselves by more than the margin,
+// which single takes cannot be judged by. The margin stays: poor repeats must not
+// make it easier to be the same.
+func (s *SameMotion) hide(k SameComponent, q quantity, w Repeat) {
 	smallest := w.Smallest(1, 1, false)
 	if !smallest.Known() || k.Margin <= 0 {
 		return
 	}
-	least := smallest.Value
+	least, margin, unit := smallest.Value, k.Margin, k.Unit
 	if q.log {
-		least = math.Expm1(least)
+		least, margin, unit = 100*math.Expm1(least), 100*margin, "%"
 	}
-	if least > k.Margin {
-		s.Notes = append(s.Notes, fmt.Sprintf("%s: takes of this player differ by up to %s by themselves, which is its margin here instead of %s.", q.name, number(least), number(k.Margin)))
-		k.Margin = least
+	if least > margin {
+		s.Notes = append(s.Notes, fmt.Sprintf("%s: two takes of this player differ by up to %s by themselves, which is more than the margin of %s: film more takes at each rate, or state a wider margin.",
+			q.name, withUnit(number(least), unit), withUnit(number(margin), unit)))
 	}
 }
 

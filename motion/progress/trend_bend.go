@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -67,10 +68,11 @@ func bends(t, x, y []float64, rng *rand.Rand) (out [3]estimate.Value[float64], o
 	}
 	middle := func(beta, gamma float64) float64 { return mid - t[0] + reach*2*gamma/(3*beta) }
 	widen := math.Sqrt(daysAlike(&rest))
+	squared11, squared22 := distuv.ChiSquared{K: df, Src: rng}, distuv.ChiSquared{K: df - 1, Src: rng}
 	var draws [3][]float64
 	for range orderDraws {
 		// Bartlett: A is lower triangular, and the root of Σ* is L A'⁻¹.
-		a11, a22, a21 := math.Sqrt(chiSquare(df, rng)), math.Sqrt(chiSquare(df-1, rng)), rng.NormFloat64()
+		a11, a22, a21 := math.Sqrt(squared11.Rand()), math.Sqrt(squared22.Rand()), rng.NormFloat64()
 		l11, l21, l22 := root.At(0, 0), root.At(1, 0), root.At(1, 1)
 		m11, m12 := l11/a11, -l11*a21/(a11*a22)
 		m21, m22 := l21/a11, (l22-l21*a21/a11)/a22
@@ -112,14 +114,4 @@ func daysAlike(rest *mat.Dense) float64 {
 	}
 	r = min(max(r+(3+5*r)/float64(n), 0), 0.8)
 	return (1 + r) / (1 - r)
-}
-
-// chiSquare draws from the distribution of chi-square on df degrees of freedom.
-func chiSquare(df float64, rng *rand.Rand) float64 {
-	var sum float64
-	for range int(df) {
-		v := rng.NormFloat64()
-		sum += v * v
-	}
-	return sum
 }

@@ -50,12 +50,14 @@ func ExampleOfPlayer() {
 		s := p.Of(name)[0]
 		fmt.Printf("%s: %.3f a week (%.3f to %.3f), p %.2g, adjusted %.2g\n", s.Title, s.PerWeek.Value, s.PerWeek.Low, s.PerWeek.High, s.Trend.P, s.Adjusted)
 	}
+	fmt.Println(p.Of("settled_share")[0].Text)
 	w := p.Weeks[0]
 	fmt.Printf("week of %s: %d takes, %.1f minutes, %.2f settled\n", w.Monday.Format(time.DateOnly), w.Takes, w.Minutes, w.SettledShare.Value)
 	fmt.Println(p.Orders[0].Order)
 	// Output:
 	// Share of the playing time that is settled: 0.050 a week (0.049 to 0.051), p 5e-05, adjusted 5e-05
 	// Strokes per second, over the take: 0.030 a week (0.025 to 0.033), p 5e-05, adjusted 5e-05
+	// Share of the playing time that is settled: 30 % on the first of 8 days and 65 % on the last. It rises by 5.00 percentage points a week (4.92 to 5.07). It is the way practice aims at.
 	// week of 2024-03-04: 3 takes, 1.5 minutes, 0.30 settled
 	// cannot say
 }

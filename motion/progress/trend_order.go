@@ -153,7 +153,7 @@ func (r *RateAndScatter) first(m review.Measure, seed uint64) {
 	}
 	n := len(r.Days)
 	if n < leastOrderDays {
-		no("too-few", fmt.Sprintf("%d days have both, and this needs %d; film on further days", n, leastOrderDays))
+		no("too-few", fmt.Sprintf("it needs %d days that have both, and there are %d; film on further days", leastOrderDays, n))
 		return
 	}
 	t, x, y := make([]float64, n), make([]float64, n), make([]float64, n)
@@ -193,15 +193,26 @@ func (r *RateAndScatter) first(m review.Measure, seed uint64) {
 	switch {
 	case a.Low > 0:
 		r.Order = RateFirst
-		r.Sentence = fmt.Sprintf("The rate rose before the scatter fell (%s): the middle of its change is %.0f days earlier (%.0f to %.0f).", m.Title, a.Value, a.Low, a.High)
+		r.Sentence = fmt.Sprintf("The rate rose before the scatter fell (%s): the middle of its change is %s earlier (%.0f to %.0f).", m.Title, wholeDays(a.Value), a.Low, a.High)
 	case a.High < 0:
 		r.Order = EvennessFirst
-		r.Sentence = fmt.Sprintf("The scatter fell before the rate rose (%s): the middle of its change is %.0f days earlier (%.0f to %.0f).", m.Title, -a.Value, -a.High, -a.Low)
+		r.Sentence = fmt.Sprintf("The scatter fell before the rate rose (%s): the middle of its change is %s earlier (%.0f to %.0f).", m.Title, wholeDays(a.Value), -a.High, -a.Low)
 	case a.Low >= -margin && a.High <= margin:
 		r.Order = Together
-		r.Sentence = fmt.Sprintf("Rate and evenness came together (%s): neither is ahead by more than %.0f days.", m.Title, margin)
+		r.Sentence = fmt.Sprintf("Rate and evenness came together (%s): neither is ahead by more than %s.", m.Title, wholeDays(margin))
 	default:
-		r.Sentence = fmt.Sprintf("Whether the rate rose before the scatter fell (%s) cannot be said: the one is ahead of the other by %.0f days, give or take (%.0f to %.0f). Film on further days.", m.Title, a.Value, a.Low, a.High)
+		r.Sentence = fmt.Sprintf("Whether the rate rose before the scatter fell (%s) cannot be said: the middle of its change comes %s, and may come anywhere from %s to %s. Film on further days.", m.Title, earlier(a.Value), earlier(a.Low), earlier(a.High))
 	}
 	r.Sentence += " What caused what is not told by it."
+}
+
+// wholeDays writes a number of days, without its sign.
+func wholeDays(x float64) string { return counted(int(math.Round(math.Abs(x))), "day") }
+
+// earlier writes by how much the rate is ahead.
+func earlier(x float64) string {
+	if math.Round(x) < 0 {
+		return wholeDays(x) + " later"
+	}
+	return wholeDays(x) + " earlier"
 }

@@ -1,6 +1,7 @@
 package progress
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -20,7 +21,8 @@ type Series struct {
 	Setup string
 	// Primary says that the measure was named beforehand.
 	Primary bool
-	// Days are in order of time. Takes is the number of their takes.
+	// Days are in order of time; a day whose lines point every way is left out,
+	// and noted. Takes is the number of their takes.
 	Days  []Day
 	Takes int
 	// Trend is that of the days, in days, on the measure's scale: of a Ratio of
@@ -98,12 +100,22 @@ func (p *Progress) follow(m review.Measure, takes []Take) []Series {
 	var out []Series
 	for _, c := range classes {
 		s := blank
-		s.Unit, s.Takes = unitOf(m, c.head), len(c.takes)
+		s.Unit, s.members = unitOf(m, c.head), c.takes
 		if m.Alike == review.SameSetup {
 			s.Setup = setupOf(c.head)
 		}
-		s.Days, s.members = daysOn(m, c.takes), c.takes
-		s.fit()
+		s.Days = daysOn(m, c.takes)
+		for _, d := range s.Days {
+			s.Takes += d.Takes
+		}
+		if left := len(c.takes) - s.Takes; left > 0 {
+			p.Notes = append(p.Notes, fmt.Sprintf("%s: the lines of one day point every way and have no mean; %s left out.", m.Title, counted(left, "take")))
+		}
+		if len(s.Days) == 0 {
+			s.refuse(&estimate.Absence{Code: "spread out", What: m.Title, Why: "the lines of each day point every way, so that they have no mean"})
+		} else {
+			s.fit()
+		}
 		out = append(out, s)
 	}
 	return out
@@ -128,7 +140,7 @@ func daysOn(m review.Measure, takes []Take) []Day {
 		}
 		mean, ok := meanOn(m.Scale, xs)
 		if !ok {
-			continue // lines that point every way; their takes stay counted
+			continue // lines that point every way
 		}
 		d := Day{Date: day, Value: mean, Takes: len(xs), scaled: mean}
 		if m.Scale == review.Ratio {

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
@@ -23,80 +22,68 @@ func (s *Series) tell() {
 		say("not followed: %s.", s.Absent.Why)
 		return
 	}
+	w := words{s.Scale, s.Unit}
 	first, last := s.Days[0], s.Days[len(s.Days)-1]
 	if len(s.Days) == 1 {
-		say("%s on the only day; film on further days.", s.withUnit(first.Value))
+		say("%s on the only day; film on further days.", w.value(first.Value))
 		return
 	}
-	say("%s on the first of %d days and %s on the last. ", s.withUnit(first.Value), len(s.Days), s.withUnit(last.Value))
+	say("%s on the first of %d days and %s on the last. ", w.value(first.Value), len(s.Days), w.value(last.Value))
+	week, unit := w.change(s.PerWeek)
+	write := writer(week)
+	direction := week.Value
+	if direction == 0 {
+		direction = s.Trend.Tau
+	}
+	way, than := "rises", "higher"
+	if direction < 0 {
+		way, than = "falls", "lower"
+	}
 	switch {
 	case s.Trend.Absent != nil:
 		say("Whether it changes cannot be said yet: %s; film on further days.", s.Trend.Absent.Why)
 		return
-	case s.Trend.P > 0.05:
-		say("No trend can be told from what days differ by%s.", s.rangeText())
+	case !(s.Trend.P <= 0.05):
+		say("No trend can be told from what days differ by")
+		if bounded(week) {
+			say(" (%s to %s a week)", plus(write(week.Low)), withUnit(plus(write(week.High)), unit))
+		}
+		say(".")
+		return
+	case week.Value == 0: // of many equal values
+		say("Later days are more often %s than earlier ones, but the median change is 0", than)
+	default:
+		say("It %s by %s a week%s", way, withUnit(write(math.Abs(week.Value)), unit), sizes(week, write))
+	}
+	if !(s.Adjusted <= 0.05) {
+		say("; among the measures looked at it may be chance.")
 		return
 	}
-	way := "rises"
-	if s.PerWeek.Value < 0 {
-		way = "falls"
+	if !s.Primary {
+		say(", also when the number of measures looked at is allowed for")
 	}
-	say("It %s by %s a week%s", way, s.step(math.Abs(s.PerWeek.Value)), s.rangeText())
-	switch {
-	case s.Adjusted <= 0.05 && s.Primary:
-		say(".")
-	case s.Adjusted <= 0.05:
-		say(", also when the number of measures looked at is allowed for.")
-	default:
-		say("; among the measures looked at it may be chance.")
-	}
-	if s.Better != review.Neither {
-		if (s.PerWeek.Value > 0) == (s.Better == review.More) {
-			say(" It is the way practice aims at.")
-		} else {
-			say(" It is not the way practice aims at.")
-		}
+	say(".")
+	switch wayOf(s.Better, direction) {
+	case 1:
+		say(" It is the way practice aims at.")
+	case -1:
+		say(" It is not the way practice aims at.")
 	}
 	if s.Curve != nil && s.Curve.Plateau.Known() {
-		say(" It tends to %s%s.", s.withUnit(s.Curve.Plateau.Value), bounds(s.Curve.Plateau, s.withUnit))
+		say(" It tends to %s%s.", w.value(s.Curve.Plateau.Value), w.between(s.Curve.Plateau))
 	}
 }
 
-// rangeText is the interval of the change in a week.
-func (s *Series) rangeText() string {
-	if !(s.PerWeek.Level > 0) {
+// sizes is the interval of a change of which the direction is said already; where
+// it reaches to the other side too it has signs.
+func sizes(v estimate.Value[float64], write func(float64) string) string {
+	switch {
+	case !bounded(v):
 		return ""
+	case v.Low >= 0:
+		return fmt.Sprintf(" (%s to %s)", write(v.Low), write(v.High))
+	case v.High <= 0:
+		return fmt.Sprintf(" (%s to %s)", write(-v.High), write(-v.Low))
 	}
-	return fmt.Sprintf(" (%s to %s a week)", s.signedStep(s.PerWeek.Low), s.signedStep(s.PerWeek.High))
-}
-
-func bounds(v estimate.Value[float64], text func(float64) string) string {
-	if !(v.Level > 0) || math.IsNaN(v.Low) || math.IsNaN(v.High) || math.IsInf(v.Low, 0) || math.IsInf(v.High, 0) {
-		return ""
-	}
-	return fmt.Sprintf(" (%s to %s)", text(v.Low), text(v.High))
-}
-
-func (s *Series) withUnit(x float64) string {
-	if s.Unit == "" {
-		return number(x)
-	}
-	if per, ok := strings.CutPrefix(s.Unit, "1/"); ok {
-		return number(x) + " per " + per
-	}
-	return number(x) + " " + s.Unit
-}
-
-func (s *Series) step(x float64) string {
-	if s.Scale == review.Ratio {
-		return number(100*x) + " %"
-	}
-	return s.withUnit(x)
-}
-
-func (s *Series) signedStep(x float64) string {
-	if x > 0 {
-		return "+" + s.step(x)
-	}
-	return s.step(x)
+	return fmt.Sprintf(" (%s to %s)", plus(write(v.Low)), plus(write(v.High)))
 }

@@ -304,3 +304,26 @@ func ofEdges(kind contact.EdgeKind, what string, get func(*contact.Edges) estima
 		return degrees(get(r.Edges))
 	}
 }
+
+// inSpacings returns a measure of the follow-through of one direction as a share of the distance
+// of neighbouring strings.
+func inSpacings(d motion.Direction) func(*Review) estimate.Value[float64] {
+	what := "follow-through of " + d.String() + "strokes as a share of the distance to the next string"
+	travel := ofContacts(what, func(c *contact.Contacts) estimate.Value[float64] { return c.FollowThrough(d) })
+	return func(r *Review) estimate.Value[float64] {
+		v := travel(r)
+		if !v.Known() {
+			return v
+		}
+		spacing := r.Strings.SpacingMM
+		if at := r.Strings.AcrossMM; len(at) > 1 {
+			spacing = math.Abs(at[1] - at[0]) // they lie evenly
+		}
+		if spacing == 0 {
+			return estimate.Missing[float64]("one string", what, "the distance of neighbouring strings is not known")
+		}
+		by := 1 / spacing
+		v.Value, v.Low, v.High = v.Value*by, v.Low*by, v.High*by
+		return v
+	}
+}

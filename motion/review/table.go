@@ -183,4 +183,8 @@ var measures = []Measure{
 		ofJoint("number of ways in which the strokes scatter", func(j *variability.Joint) estimate.Value[float64] { return j.Dimensions })},
 	{"reference_share", "Share of the playing time in spans that are within the margins of the reference", "", "span", More, Share, AnyView,
 		inTime("share of the time within the reference", (*Review).onReference)},
+	{"follow_through_share_down", "Travel past the string before the turn, downstrokes, as a share of the distance to the next", "", "stroke", Neither, Share, SameSetup,
+		inSpacings(motion.Down)},
+	{"follow_through_share_up", "Travel past the string before the turn, upstrokes, as a share of the distance to the next", "", "stroke", Neither, Share, SameSetup,
+		inSpacings(motion.Up)},
 }

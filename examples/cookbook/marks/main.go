@@ -17,15 +17,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"path"
+	"slices"
 	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
+	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/testdata"
 )
 
 var program = cli.Program{
@@ -65,7 +64,7 @@ func run(args []string, out io.Writer) error {
 	}
 	switch {
 	case len(rest) > 3:
-		return cli.Usage(fmt.Errorf("%d files given", len(rest)), "give the take and the marks of one or two viewers")
+		return cli.Usage(fmt.Errorf("%s given", measured.Count(len(rest), "file")), "give the take and the marks of one or two viewers")
 	case len(rest) == 1 && *file == "":
 		return cli.Usage(errors.New("no marks are given"), "name a file of marks, or write the program's with -out")
 	}
@@ -107,7 +106,7 @@ func load(files []string, settings string) ([]viewer, error) {
 	if err != nil {
 		return nil, err
 	}
-	t, err := takefile.Open(files[0], takefile.Folder("."), takefile.Options{Setup: setup})
+	t, err := takefile.Open(progress.Take{File: files[0]}, takefile.Folder("."), cohort.Options{Setup: setup})
 	if err != nil {
 		return nil, err
 	}
@@ -124,13 +123,40 @@ func load(files []string, settings string) ([]viewer, error) {
 		if err != nil {
 			return nil, cli.Input(err, "")
 		}
+		if err := within(name, marks, t.Review.Tip.T); err != nil {
+			return nil, err
+		}
 		viewers = append(viewers, viewer{name, marks})
 	}
 	return viewers, nil
 }
 
+// slack is by how much marks may reach beyond the take, in seconds: a viewer stops
+// the film a little late.
+const slack = 1
+
+// within returns an error when a mark lies outside the take, whose samples have the
+// times t: its times are then in another unit, or of another film.
+func within(name string, marks []progress.Mark, t []float64) error {
+	first, last := t[0], t[len(t)-1]
+	for _, m := range marks {
+		if m.Start < first-slack || m.End > last+slack {
+			return cli.Input(fmt.Errorf("%s: line %d: %g to %g s lies outside the take, which lasts from %.1f to %.1f s", name, m.Line, m.Start, m.End, first, last),
+				"give seconds of the take; of a film that plays slowed, its time divided by slowed_by")
+		}
+	}
+	return nil
+}
+
+// shareKind reports whether two viewers used a kind in common.
+func shareKind(x, y []progress.Mark) bool {
+	return slices.ContainsFunc(x, func(a progress.Mark) bool {
+		return slices.ContainsFunc(y, func(b progress.Mark) bool { return strings.EqualFold(a.Kind, b.Kind) })
+	})
+}
+
 // ofProgram is the program as a viewer.
-func ofProgram(t *takefile.Take) ([]viewer, error) {
+func ofProgram(t cohort.Reviewed) ([]viewer, error) {
 	marks, err := progress.SpanMarks(t.Review)
 	if err != nil {
 		return nil, cli.Input(err, "review the take with onetake to see why")
@@ -153,11 +179,11 @@ func tell(b *strings.Builder, x, y viewer) error {
 		say("- It cannot be said: %s.", measured.Why(g.Agreed.Absent))
 		return nil
 	}
-	share, interval := measured.Percent(g.Agreed)
-	if interval != "" {
-		share += " (" + interval + ")"
+	if !shareKind(x.marks, y.marks) {
+		say("- It cannot be said: they use no kind in common. The program says settled and searching.")
+		return nil
 	}
-	say("- Both judged %.1f s and say the same for %s of it; %.0f %% would be chance.", g.Judged, share, 100*g.Chance)
+	say("- Both judged %.1f s and say the same for %s of it; %.0f %% would be chance.", g.Judged, measured.Share(g.Agreed), 100*g.Chance)
 	if g.OnlyFirst+g.OnlySecond > 0.05 {
 		say("- %.1f s were judged by one of them alone and do not count.", g.OnlyFirst+g.OnlySecond)
 	}
@@ -215,16 +241,7 @@ const (
 
 // demo lets two invented viewers look at the bundled beginner's first take.
 func demo() ([]viewer, error) {
-	t, err := takefile.Open("beginner-1.csv", func(name string) (io.ReadCloser, error) {
-		export, settings, err := testdata.Take("beginner-1")
-		switch {
-		case err != nil:
-			return nil, fs.ErrNotExist
-		case path.Ext(name) == ".json":
-			export = settings
-		}
-		return io.NopCloser(bytes.NewReader(export)), nil
-	}, takefile.Options{})
+	t, err := takefile.Open(progress.Take{File: "beginner-1.csv"}, takefile.Bundled, cohort.Options{})
 	if err != nil {
 		return nil, err
 	}

@@ -2,43 +2,28 @@ package main
 
 import (
 	"bytes"
-	"os"
+	"io"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/testdata"
 )
-
-func save(t *testing.T, name, text string) {
-	t.Helper()
-	if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
-		t.Fatal(err)
-	}
-}
 
 // take writes the bundled beginner's first take.
 func take(t *testing.T) {
 	t.Helper()
-	export, settings, err := testdata.Take("beginner-1")
-	if err != nil {
-		t.Fatal(err)
-	}
-	save(t, "take.csv", string(export))
-	save(t, "take.take.json", string(settings))
+	clitest.Copy(t, ".", func(name string) (io.ReadCloser, error) {
+		return takefile.Bundled(strings.Replace(name, "take", "beginner-1", 1))
+	}, "take.csv", "take.take.json")
 }
 
-func must(t *testing.T, args ...string) string {
-	t.Helper()
-	var out bytes.Buffer
-	if err := run(args, &out); err != nil {
-		t.Fatalf("marks %q: %v", args, err)
-	}
-	return out.String()
-}
+// must returns what the program prints.
+var must = clitest.Run(run).Must
 
 func TestDemo(t *testing.T) {
 	t.Chdir(t.TempDir())
@@ -64,6 +49,16 @@ func TestOwn(t *testing.T) {
 	}
 }
 
+// Marks of kinds that the program does not know are not held against its spans.
+func TestOtherKinds(t *testing.T) {
+	t.Chdir(t.TempDir())
+	take(t)
+	clitest.Plant(t, ".", map[string]string{"other.csv": "kind,start_s,end_s\nnice,1,5\nrough,5,12\n"})
+	if out := must(t, "take.csv", "other.csv"); !strings.Contains(out, "no kind in common") || strings.Contains(out, "Kappa") {
+		t.Errorf("it says:\n%s", out)
+	}
+}
+
 func TestDifferences(t *testing.T) {
 	x := []progress.Mark{{Kind: "searching", Start: 0, End: 4}, {Kind: "settled", Start: 4, End: 10}}
 	y := []progress.Mark{{Kind: "Searching", Start: 1, End: 3}, {Kind: "settled", Start: 3, End: 4.2}, {Kind: "pause", Start: 6, End: 6.4}, {Kind: "searching", Start: 8, End: 12}}
@@ -74,40 +69,32 @@ func TestDifferences(t *testing.T) {
 }
 
 func TestBadInput(t *testing.T) {
-	for _, c := range []struct {
-		name, args  string
-		code        int
-		names, next string
-	}{
-		{"no marks", "take.csv", 2, "no marks", "-out"},
-		{"too many", "take.csv a b c", 2, "4 files", "one or two"},
-		{"no take", "none.csv ok.csv", 1, "none.csv", "check the name"},
-		{"marks missing", "take.csv none.csv", 1, "none.csv", "check the name"},
-		{"not marks", "take.csv take.csv", 1, "take.csv", "kind"},
-		{"bad time", "take.csv time.csv", 1, "time.csv:2", "decimal point"},
-		{"overlap", "take.csv overlap.csv", 1, "overlap.csv", ""},
-		{"no settings", "bare.csv ok.csv", 1, "bare.take.json", "-settings"},
-		{"out is taken", "-out ok.csv take.csv", 1, "ok.csv", "-force"},
-		{"unknown flag", "-speed 3", 2, "-speed", "marks -h"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			t.Chdir(t.TempDir())
-			take(t)
-			save(t, "ok.csv", marksOfV01)
-			save(t, "bare.csv", "time_s,tip_x,tip_y\n0,1,2\n")
-			save(t, "time.csv", "kind,start_s,end_s\nsettled,0:12,20\n")
-			save(t, "overlap.csv", "kind,start_s,end_s\nsettled,1,5\nsearching,4,6\n")
-			var out bytes.Buffer
-			err := run(strings.Fields(c.args), &out)
-			if err == nil || cli.Code(err) != c.code {
-				t.Fatalf("exit code %d (%v), want %d", cli.Code(err), err, c.code)
-			}
-			if line := err.Error(); strings.ContainsAny(line, "\n\r") || len(line) > 400 || !strings.Contains(line, c.names) || !strings.Contains(line, c.next) {
-				t.Errorf("%q does not name %s and %s on one line", line, c.names, c.next)
-			}
-			if out.Len() > 0 {
-				t.Errorf("it printed %q before it failed", out.String())
-			}
-		})
+	silent := func(args []string, out io.Writer) error {
+		var b bytes.Buffer
+		err := run(args, &b)
+		if b.Len() > 0 {
+			t.Errorf("%q: it printed %q before it failed", args, b.String())
+		}
+		return err
 	}
+	clitest.Run(silent).Refuses(t, func(t *testing.T) {
+		take(t)
+		clitest.Plant(t, ".", map[string]string{
+			"ok.csv": marksOfV01, "bare.csv": "time_s,tip_x,tip_y\n0,1,2\n", "time.csv": "kind,start_s,end_s\nsettled,0:12,20\n",
+			"ms.csv":      "kind,start_s,end_s\nsettled,1000,2000\nsettled,7000,9000\n",
+			"overlap.csv": "kind,start_s,end_s\nsettled,1,5\nsearching,4,6\n",
+		})
+	}, []clitest.Bad{
+		{Name: "no marks", Args: "take.csv", Code: cli.BadUsage, Names: "no marks", Next: "-out"},
+		{Name: "too many", Args: "take.csv a b c", Code: cli.BadUsage, Names: "4 files", Next: "one or two"},
+		{Name: "no take", Args: "none.csv ok.csv", Code: cli.BadInput, Names: "none.csv", Next: "check the name"},
+		{Name: "marks missing", Args: "take.csv none.csv", Code: cli.BadInput, Names: "none.csv", Next: "check the name"},
+		{Name: "not marks", Args: "take.csv take.csv", Code: cli.BadInput, Names: "take.csv", Next: "kind"},
+		{Name: "bad time", Args: "take.csv time.csv", Code: cli.BadInput, Names: "time.csv:2", Next: "decimal point"},
+		{Name: "overlap", Args: "take.csv overlap.csv", Code: cli.BadInput, Names: "overlap.csv", Next: ""},
+		{Name: "outside the take", Args: "take.csv ms.csv", Code: cli.BadInput, Names: "ms.csv: line 2: 1000 to 2000 s", Next: "slowed_by"},
+		{Name: "no settings", Args: "bare.csv ok.csv", Code: cli.BadInput, Names: "bare.take.json", Next: "-settings"},
+		{Name: "out is taken", Args: "-out ok.csv take.csv", Code: cli.BadInput, Names: "ok.csv", Next: "-force"},
+		{Name: "unknown flag", Args: "-speed 3", Code: cli.BadUsage, Names: "-speed", Next: "marks -h"},
+	})
 }

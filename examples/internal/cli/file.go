@@ -89,6 +89,21 @@ func ReadFile(name, what, next string) ([]byte, error) {
 	return data, nil
 }
 
+// OpenFile opens the file name, which holds what.
+func OpenFile(name, what, next string) (*os.File, error) {
+	f, err := os.Open(name)
+	if err == nil {
+		if info, bad := f.Stat(); bad == nil && info.IsDir() {
+			f.Close()
+			err = syscall.EISDIR
+		}
+	}
+	if err != nil {
+		return nil, Input(fmt.Errorf("cannot read the %s from %q: %w", what, name, plain(err)), next)
+	}
+	return f, nil
+}
+
 // head is the first MiB of a file: more than what the programs replace holds.
 func head(name string) ([]byte, error) {
 	f, err := os.Open(name)

@@ -1,4 +1,4 @@
-package cli
+package cli_test
 
 import (
 	"bytes"
@@ -10,6 +10,9 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 )
 
 func TestStageFile(t *testing.T) {
@@ -31,14 +34,14 @@ func TestStageFile(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			dir := t.TempDir()
-			plant(t, dir, c.before)
-			before := tree(t, dir)
-			s, err := StageFile(filepath.Join(dir, "f"), []byte("ours, new"), c.force, c.ours)
+			clitest.Plant(t, dir, c.before)
+			before := clitest.Tree(t, dir)
+			s, err := cli.StageFile(filepath.Join(dir, "f"), []byte("ours, new"), c.force, c.ours)
 			if c.fails != "" {
-				if Code(err) != BadInput || !strings.Contains(err.Error(), c.fails) {
+				if cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), c.fails) {
 					t.Errorf("error %v, want one with %q", err, c.fails)
 				}
-				if diff := cmp.Diff(before, tree(t, dir)); diff != "" {
+				if diff := cmp.Diff(before, clitest.Tree(t, dir)); diff != "" {
 					t.Errorf("it leaves (-before +after):\n%s", diff)
 				}
 				return
@@ -46,26 +49,26 @@ func TestStageFile(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if got := tree(t, dir)["f"]; got != before["f"] {
+			if got := clitest.Tree(t, dir)["f"]; got != before["f"] {
 				t.Errorf("before Commit the file holds %q, want %q", got, before["f"])
 			}
 			if err := s.Commit(); err != nil {
 				t.Fatal(err)
 			}
 			s.Discard() // does nothing now
-			if diff := cmp.Diff(map[string]string{"f": "ours, new"}, tree(t, dir)); diff != "" {
+			if diff := cmp.Diff(map[string]string{"f": "ours, new"}, clitest.Tree(t, dir)); diff != "" {
 				t.Errorf("after Commit (-want +got):\n%s", diff)
 			}
-			if s, err = StageFile(filepath.Join(dir, "g"), nil, false, nil); err != nil {
+			if s, err = cli.StageFile(filepath.Join(dir, "g"), nil, false, nil); err != nil {
 				t.Fatal(err)
 			}
 			s.Discard()
-			if got := tree(t, dir); len(got) != 1 {
+			if got := clitest.Tree(t, dir); len(got) != 1 {
 				t.Errorf("Discard leaves %v", got)
 			}
 		})
 	}
-	var none *Staged
+	var none *cli.Staged
 	none.Discard()
 	if err := none.Commit(); err != nil {
 		t.Errorf("no file: %v", err)
@@ -74,12 +77,15 @@ func TestStageFile(t *testing.T) {
 
 func TestReadFile(t *testing.T) {
 	dir := t.TempDir()
-	plant(t, dir, map[string]string{"f": "text", "d/": ""})
-	if data, err := ReadFile(filepath.Join(dir, "f"), "settings", ""); err != nil || string(data) != "text" {
+	clitest.Plant(t, dir, map[string]string{"f": "text", "d/": ""})
+	if data, err := cli.ReadFile(filepath.Join(dir, "f"), "settings", ""); err != nil || string(data) != "text" {
 		t.Errorf("%q, %v", data, err)
 	}
 	for name, want := range map[string]string{"d": "it is a folder", "none": "there is no such file or folder"} {
-		_, err := ReadFile(filepath.Join(dir, name), "settings", "check the name")
+		_, err := cli.ReadFile(filepath.Join(dir, name), "settings", "check the name")
+		if _, opened := cli.OpenFile(filepath.Join(dir, name), "settings", "check the name"); opened == nil || err == nil || opened.Error() != err.Error() {
+			t.Errorf("%s: opened %v, read %v", name, opened, err)
+		}
 		if err == nil || !strings.HasPrefix(err.Error(), "cannot read the settings from ") || !strings.HasSuffix(err.Error(), `": `+want+"; check the name") {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -91,7 +97,7 @@ func TestReadFile(t *testing.T) {
 
 func TestSameFileAndInside(t *testing.T) {
 	t.Chdir(t.TempDir())
-	plant(t, ".", map[string]string{"a": "1", "b": "1", "d/": ""})
+	clitest.Plant(t, ".", map[string]string{"a": "1", "b": "1", "d/": ""})
 	linked := os.Symlink("d", "l") == nil
 	for _, c := range []struct {
 		a, b         string
@@ -105,14 +111,14 @@ func TestSameFileAndInside(t *testing.T) {
 		{"dd", "d", false, false},
 		{"d/../a", "d", false, false},
 	} {
-		if got := SameFile(c.a, c.b); got != c.same {
-			t.Errorf("SameFile(%s, %s) = %v", c.a, c.b, got)
+		if got := cli.SameFile(c.a, c.b); got != c.same {
+			t.Errorf("cli.SameFile(%s, %s) = %v", c.a, c.b, got)
 		}
-		if got := Inside(c.a, c.b); got != c.inside {
-			t.Errorf("Inside(%s, %s) = %v", c.a, c.b, got)
+		if got := cli.Inside(c.a, c.b); got != c.inside {
+			t.Errorf("cli.Inside(%s, %s) = %v", c.a, c.b, got)
 		}
 	}
-	if linked && !Inside("l/x", "d") {
+	if linked && !cli.Inside("l/x", "d") {
 		t.Error("a link hides a file in the folder")
 	}
 }
@@ -126,11 +132,8 @@ func TestInWords(t *testing.T) {
 		"the motion: it stays":                 "the motion: it stays",
 		"motion.csv, line 2: tempo is missing": "motion.csv, line 2: tempo is missing",
 	} {
-		if got := Input(errors.New(in), "").Error(); got != want {
+		if got := cli.Input(errors.New(in), "").Error(); got != want {
 			t.Errorf("%q becomes %q, want %q", in, got, want)
-		}
-		if got := oneLine("onetake", errors.New(in)); got != "onetake: "+want {
-			t.Errorf("%q on one line: %q", in, got)
 		}
 	}
 }

@@ -1,8 +1,10 @@
 package cli
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,6 +16,34 @@ type File struct {
 	Data []byte
 }
 
+// Output is a file of a folder by what writes it.
+type Output struct {
+	Name  string
+	Write func(io.Writer) error
+}
+
+// Names are the names of outputs.
+func Names(outputs []Output) []string {
+	var names []string
+	for _, o := range outputs {
+		names = append(names, o.Name)
+	}
+	return names
+}
+
+// Files are the outputs as files.
+func Files(outputs []Output) ([]File, error) {
+	var files []File
+	for _, o := range outputs {
+		var b bytes.Buffer
+		if err := o.Write(&b); err != nil {
+			return nil, Input(fmt.Errorf("%s: %w", o.Name, err), "")
+		}
+		files = append(files, File{o.Name, b.Bytes()})
+	}
+	return files, nil
+}
+
 // WriteFolder writes files as the folder dir, whole or not at all: they are
 // written to a new folder beside it, which then takes its name. When anything
 // fails, nothing is left behind and what was there is as it was.
@@ -22,56 +52,142 @@ type File struct {
 // it holds no other files than those to write: what the program did not make,
 // it does not delete.
 func WriteFolder(dir string, files []File, force bool) error {
-	dir = filepath.Clean(dir)
-	if err := checkNames(files); err != nil {
-		return err
+	var names []string
+	for _, f := range files {
+		names = append(names, f.Name)
 	}
-	there, err := checkFolder(dir, files, force)
+	f, err := StageFolder(dir, names, force)
 	if err != nil {
 		return err
 	}
+	return f.Commit(files)
+}
 
+// CheckFolder returns the error with which WriteFolder would refuse to write files
+// of these names, for programs that work long before they write.
+func CheckFolder(dir string, names []string, force bool) error {
+	dir = filepath.Clean(dir)
+	if err := checkNames(names); err != nil {
+		return err
+	}
+	if _, err := checkPlace(dir, names, force); err != nil {
+		return err
+	}
 	parent := filepath.Dir(dir)
 	if _, err := os.Stat(parent); err != nil {
 		return Input(fmt.Errorf("cannot write %s: %w", dir, plain(err)), "make the folder "+parent+" first, or choose another with -out")
 	}
-	temp, err := os.MkdirTemp(parent, ".writing-")
+	return nil
+}
+
+// Folder is a folder that is being written, as WriteFolder writes it, but not yet
+// in its place.
+type Folder struct {
+	dir, temp string
+	names     []string
+	force     bool
+	open      []*os.File
+}
+
+// StageFolder begins a folder of files of these names. One of Commit and Discard
+// must follow.
+func StageFolder(dir string, names []string, force bool) (*Folder, error) {
+	if err := CheckFolder(dir, names, force); err != nil {
+		return nil, err
+	}
+	f := &Folder{dir: filepath.Clean(dir), names: names, force: force}
+	var err error
+	if f.temp, err = os.MkdirTemp(filepath.Dir(f.dir), ".writing-"); err != nil {
+		return nil, f.cannot(err, "choose another folder with -out")
+	}
+	if err := os.Mkdir(f.fresh(), 0o777); err != nil {
+		f.Discard()
+		return nil, f.cannot(err, "choose another folder with -out")
+	}
+	return f, nil
+}
+
+func (f *Folder) fresh() string { return filepath.Join(f.temp, "new") }
+
+func (f *Folder) cannot(err error, next string) error {
+	return Input(fmt.Errorf("cannot write %s: %w", f.dir, plain(err)), next)
+}
+
+// Create begins a file that is written while the work goes on. Commit and Discard
+// close it.
+func (f *Folder) Create(name string) (io.Writer, error) {
+	file, err := os.Create(filepath.Join(f.fresh(), name))
 	if err != nil {
-		return Input(fmt.Errorf("cannot write %s: %w", dir, plain(err)), "choose another folder with -out")
+		return nil, f.cannot(err, "choose another folder with -out")
 	}
-	fresh, old := filepath.Join(temp, "new"), filepath.Join(temp, "old")
+	f.open = append(f.open, file)
+	return file, nil
+}
 
-	if err = writeAll(fresh, files); err == nil && there {
-		err = os.Rename(dir, old)
+// close closes what Create began.
+func (f *Folder) close() error {
+	var err error
+	for _, file := range f.open {
+		err = errors.Join(err, file.Close())
+	}
+	f.open = nil
+	return err
+}
+
+// Commit writes the other files and puts the folder in its place.
+func (f *Folder) Commit(files []File) error {
+	err := f.close()
+	for _, file := range files {
+		if err == nil {
+			err = os.WriteFile(filepath.Join(f.fresh(), file.Name), file.Data, 0o666)
+		}
+	}
+	if err != nil {
+		f.Discard()
+		return f.cannot(err, "choose another folder with -out")
+	}
+	there, err := checkPlace(f.dir, f.names, f.force) // it may have come meanwhile
+	if err != nil {
+		f.Discard()
+		return err
+	}
+	old := filepath.Join(f.temp, "old")
+	if there {
+		err = os.Rename(f.dir, old)
 	}
 	if err == nil {
-		err = os.Rename(fresh, dir)
+		err = os.Rename(f.fresh(), f.dir)
 	}
 	if err == nil {
-		return os.RemoveAll(temp)
+		return os.RemoveAll(f.temp)
 	}
+	if _, moved := os.Stat(old); moved == nil && os.Rename(old, f.dir) != nil {
+		return f.cannot(err, "what was there is now in "+old)
+	}
+	f.Discard()
+	return f.cannot(err, "close what has it open, or choose another folder with -out")
+}
 
-	if _, moved := os.Stat(old); moved == nil && os.Rename(old, dir) != nil {
-		return Input(fmt.Errorf("cannot write %s: %w", dir, plain(err)), "what was there is now in "+old)
-	}
-	os.RemoveAll(temp)
-	return Input(fmt.Errorf("cannot write %s: %w", dir, plain(err)), "close what has it open, or choose another folder with -out")
+// Discard removes what was written; what was there stays.
+func (f *Folder) Discard() {
+	f.close()
+	os.RemoveAll(f.temp)
 }
 
 // checkNames sees to it that the names stay inside the folder and differ.
-func checkNames(files []File) error {
+func checkNames(names []string) error {
 	seen := map[string]bool{}
-	for _, f := range files {
-		if f.Name == "" || f.Name != filepath.Base(f.Name) || !filepath.IsLocal(f.Name) || seen[f.Name] {
-			return fmt.Errorf("cli: %q is no name for a file of a folder, or stands twice", f.Name)
+	for _, name := range names {
+		if name == "" || name != filepath.Base(name) || !filepath.IsLocal(name) || seen[name] {
+			return fmt.Errorf("cli: %q is no name for a file of a folder, or stands twice", name)
 		}
-		seen[f.Name] = true
+		seen[name] = true
 	}
 	return nil
 }
 
-// checkFolder reports whether dir exists, and refuses it if it must be kept.
-func checkFolder(dir string, files []File, force bool) (there bool, err error) {
+// checkPlace reports whether dir exists, and refuses it if it must be kept.
+func checkPlace(dir string, names []string, force bool) (there bool, err error) {
 	entries, err := os.ReadDir(dir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -83,8 +199,8 @@ func checkFolder(dir string, files []File, force bool) (there bool, err error) {
 	}
 	// What file browsers leave behind is nobody's work.
 	ours := map[string]bool{".DS_Store": true, "Thumbs.db": true, "desktop.ini": true}
-	for _, f := range files {
-		ours[f.Name] = true
+	for _, name := range names {
+		ours[name] = true
 	}
 	for _, e := range entries {
 		if !ours[e.Name()] || !e.Type().IsRegular() {
@@ -92,17 +208,4 @@ func checkFolder(dir string, files []File, force bool) (there bool, err error) {
 		}
 	}
 	return true, nil
-}
-
-// writeAll makes dir and the files in it.
-func writeAll(dir string, files []File) error {
-	if err := os.Mkdir(dir, 0o777); err != nil {
-		return err
-	}
-	for _, f := range files {
-		if err := os.WriteFile(filepath.Join(dir, f.Name), f.Data, 0o666); err != nil {
-			return err
-		}
-	}
-	return nil
 }

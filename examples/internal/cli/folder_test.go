@@ -1,63 +1,25 @@
-package cli
+package cli_test
 
 import (
-	"maps"
-	"os"
+	"errors"
+	"io"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 )
 
-// tree returns the files under dir and their contents; folders end in a slash.
-func tree(t *testing.T, dir string) map[string]string {
-	t.Helper()
-	got := map[string]string{}
-	err := filepath.Walk(dir, func(name string, info os.FileInfo, err error) error {
-		if err != nil || name == dir {
-			return err
-		}
-		rel, _ := filepath.Rel(dir, name)
-		rel = filepath.ToSlash(rel)
-		if info.IsDir() {
-			got[rel+"/"] = ""
-			return nil
-		}
-		data, err := os.ReadFile(name)
-		got[rel] = string(data)
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return got
-}
-
-// plant makes under dir what tree would return as files.
-func plant(t *testing.T, dir string, files map[string]string) {
-	t.Helper()
-	for _, name := range slices.Sorted(maps.Keys(files)) { // a folder before its files
-		var err error
-		if at := filepath.Join(dir, name); strings.HasSuffix(name, "/") {
-			err = os.Mkdir(at, 0o777)
-		} else {
-			err = os.WriteFile(at, []byte(files[name]), 0o666)
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-}
-
 func TestWriteFolder(t *testing.T) {
-	files := []File{{"page.html", []byte("page")}, {"strokes.csv", []byte("strokes")}}
+	files := []cli.File{{"page.html", []byte("page")}, {"strokes.csv", []byte("strokes")}}
 	fresh := map[string]string{"out/": "", "out/page.html": "page", "out/strokes.csv": "strokes"}
 	for _, c := range []struct {
 		name   string
 		before map[string]string
-		files  []File
+		files  []cli.File
 		force  bool
 		fails  string // part of the error's text
 		after  map[string]string
@@ -70,21 +32,21 @@ func TestWriteFolder(t *testing.T) {
 		{"a folder of our name", map[string]string{"out/": "", "out/page.html/": ""}, files, true, "page.html", nil},
 		{"droppings", map[string]string{"out/": "", "out/.DS_Store": "x"}, files, true, "", fresh},
 		{"a file", map[string]string{"out": "file"}, files, true, "-out", nil},
-		{"outside", nil, []File{{"../page.html", nil}}, false, "no name", nil},
-		{"twice", nil, []File{{"a", nil}, {"a", nil}}, false, "stands twice", nil},
-		{"bad name half-way", map[string]string{"out/": "", "out/a": "old"}, []File{{"a", nil}, {"b\x00", nil}}, true, "cannot write", nil},
+		{"outside", nil, []cli.File{{"../page.html", nil}}, false, "no name", nil},
+		{"twice", nil, []cli.File{{"a", nil}, {"a", nil}}, false, "stands twice", nil},
+		{"bad name half-way", map[string]string{"out/": "", "out/a": "old"}, []cli.File{{"a", nil}, {"b\x00", nil}}, true, "cannot write", nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			dir := t.TempDir()
-			plant(t, dir, c.before)
-			err := WriteFolder(filepath.Join(dir, "out"), c.files, c.force)
+			clitest.Plant(t, dir, c.before)
+			err := cli.WriteFolder(filepath.Join(dir, "out"), c.files, c.force)
 			want := c.after
 			if c.fails != "" {
 				if err == nil || !strings.Contains(err.Error(), c.fails) {
 					t.Fatalf("error %v, want one with %q", err, c.fails)
 				}
-				if Code(err) != BadInput {
-					t.Errorf("exit code %d, want %d", Code(err), BadInput)
+				if cli.Code(err) != cli.BadInput {
+					t.Errorf("exit code %d, want %d", cli.Code(err), cli.BadInput)
 				}
 				want = c.before
 			} else if err != nil {
@@ -93,7 +55,7 @@ func TestWriteFolder(t *testing.T) {
 			if want == nil {
 				want = map[string]string{}
 			}
-			if diff := cmp.Diff(want, tree(t, dir)); diff != "" {
+			if diff := cmp.Diff(want, clitest.Tree(t, dir)); diff != "" {
 				t.Errorf("the folder (-want +got):\n%s", diff)
 			}
 		})
@@ -102,11 +64,104 @@ func TestWriteFolder(t *testing.T) {
 
 func TestWriteFolderWithoutParent(t *testing.T) {
 	dir := t.TempDir()
-	err := WriteFolder(filepath.Join(dir, "no", "out"), nil, false)
+	err := cli.WriteFolder(filepath.Join(dir, "no", "out"), nil, false)
 	if err == nil || !strings.Contains(err.Error(), "make the folder") {
 		t.Errorf("error %v, want one that says to make the folder", err)
 	}
-	if got := tree(t, dir); len(got) > 0 {
+	if got := clitest.Tree(t, dir); len(got) > 0 {
 		t.Errorf("left behind: %v", got)
+	}
+}
+
+// TestCheckFolder: what CheckFolder refuses is what WriteFolder refuses, and neither
+// leaves anything.
+func TestCheckFolder(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		before map[string]string
+		out    string
+		force  bool
+		fails  string
+	}{
+		{"new", nil, "out", false, ""},
+		{"taken", map[string]string{"out/": "", "out/a": "old"}, "out", false, "-force"},
+		{"forced", map[string]string{"out/": "", "out/a": "old"}, "out", true, ""},
+		{"another's", map[string]string{"out/": "", "out/b": "old"}, "out", true, "would be lost"},
+		{"no parent", nil, "no/out", false, "make the folder"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Chdir(t.TempDir())
+			clitest.Plant(t, ".", c.before)
+			before := clitest.Tree(t, ".")
+			err := cli.CheckFolder(c.out, []string{"a"}, c.force)
+			if d := cmp.Diff(before, clitest.Tree(t, ".")); d != "" {
+				t.Errorf("something has changed (-before +after):\n%s", d)
+			}
+			wrote := cli.WriteFolder(c.out, []cli.File{{Name: "a", Data: nil}}, c.force)
+			if (err == nil) != (c.fails == "") || (err == nil) != (wrote == nil) {
+				t.Fatalf("checked %v, written %v", err, wrote)
+			}
+			if err != nil && (err.Error() != wrote.Error() || !strings.Contains(err.Error(), c.fails)) {
+				t.Errorf("checked %v, written %v, want %q", err, wrote, c.fails)
+			}
+		})
+	}
+}
+
+// TestStageFolder: a folder whose file grows while the work goes on appears whole or
+// not at all.
+func TestStageFolder(t *testing.T) {
+	begin := func() *cli.Folder {
+		f, err := cli.StageFolder("out", []string{"rows", "page"}, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := f.Create("rows")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := io.WriteString(w, "1\n2\n"); err != nil {
+			t.Fatal(err)
+		}
+		return f
+	}
+	t.Chdir(t.TempDir())
+	begin().Discard()
+	if got := clitest.Tree(t, "."); len(got) > 0 {
+		t.Errorf("discarded, it leaves %v", got)
+	}
+	page := []cli.File{{Name: "page", Data: []byte("page")}}
+	late := begin()
+	if err := begin().Commit(page); err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]string{"rows": "1\n2\n", "page": "page"}
+	if d := cmp.Diff(want, clitest.Tree(t, "out")); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+	if err := late.Commit(page); cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "there already") {
+		t.Errorf("a folder that came meanwhile: %v", err)
+	}
+	want = map[string]string{"out/": "", "out/rows": "1\n2\n", "out/page": "page"}
+	if d := cmp.Diff(want, clitest.Tree(t, ".")); d != "" {
+		t.Errorf("a commit that fails (-want +got)\n%s", d)
+	}
+}
+
+func TestFiles(t *testing.T) {
+	full := errors.New("full")
+	outputs := []cli.Output{
+		{Name: "a", Write: func(w io.Writer) error { _, err := io.WriteString(w, "text"); return err }},
+		{Name: "b", Write: func(io.Writer) error { return full }},
+	}
+	files, err := cli.Files(outputs[:1])
+	if d := cmp.Diff([]cli.File{{Name: "a", Data: []byte("text")}}, files); d != "" || err != nil {
+		t.Errorf("%v\n%s", err, d)
+	}
+	if _, err := cli.Files(outputs); !errors.Is(err, full) || !strings.Contains(err.Error(), "b: full") {
+		t.Errorf("a file that cannot be written: %v", err)
+	}
+	if d := cmp.Diff([]string{"a", "b"}, cli.Names(outputs)); d != "" {
+		t.Error(d)
 	}
 }

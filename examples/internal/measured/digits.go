@@ -1,11 +1,9 @@
 package measured
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/variability/estimate"
@@ -26,11 +24,8 @@ func Decimals(vs ...estimate.Value[float64]) int {
 
 func decimals(v estimate.Value[float64]) int {
 	size := math.Abs(v.Value)
-	if !bounded(v) || v.High == v.Low {
-		if !(size > 0) {
-			return 0
-		}
-		return within(2 - exponent(size))
+	if !Bounded(v) || v.High == v.Low {
+		return places(size, 3)
 	}
 	half := (v.High - v.Low) / 2
 	e := exponent(half)
@@ -53,8 +48,16 @@ func within(decimals int) int { return min(max(decimals, 0), 6) }
 // exponent is that of the first digit.
 func exponent(x float64) int { return int(math.Floor(math.Log10(x))) }
 
-// bounded reports whether a value has an interval that can be written.
-func bounded(v estimate.Value[float64]) bool {
+// places is how many decimals give a number so many digits.
+func places(x float64, digits int) int {
+	if !(x > 0) {
+		return 0
+	}
+	return within(digits - 1 - exponent(x))
+}
+
+// Bounded reports whether a value has an interval that can be written.
+func Bounded(v estimate.Value[float64]) bool {
 	return !math.IsNaN(v.Low-v.High) && !math.IsInf(v.Low, 0) && !math.IsInf(v.High, 0)
 }
 
@@ -75,42 +78,83 @@ func signed(x float64, decimals int) string {
 	return s
 }
 
-// Digits is a number above zero with so many digits, as a margin has it.
+// Digits is a number with so many digits, "" for NaN.
 func Digits(x float64, digits int) string {
-	if !(x > 0) {
-		return Fixed(x, 0)
+	if math.IsNaN(x) {
+		return ""
 	}
-	return Fixed(x, within(digits-1-exponent(x)))
+	return Fixed(x, places(math.Abs(x), digits))
 }
 
 // Value is a value with its interval, "8.2 (8.1 to 8.3)".
-func Value(v estimate.Value[float64]) string {
+func Value(v estimate.Value[float64]) string { return At(v, Decimals(v)) }
+
+// At is a value with its interval, with so many decimals.
+func At(v estimate.Value[float64], decimals int) string {
 	if !v.Known() {
-		return "not known"
+		return unknown
 	}
-	d := Decimals(v)
-	if !bounded(v) {
-		return Fixed(v.Value, d)
-	}
-	return fmt.Sprintf("%s (%s to %s)", Fixed(v.Value, d), Fixed(v.Low, d), Fixed(v.High, d))
+	return brackets(Fixed(v.Value, decimals), Range(v, decimals))
 }
 
-// Percent is a share in whole per cent, and its interval, "" without one.
-func Percent(v estimate.Value[float64]) (value, interval string) {
+const unknown = "not known"
+
+func brackets(value, interval string) string {
+	if interval == "" {
+		return value
+	}
+	return value + " (" + interval + ")"
+}
+
+// Range is the interval of a value, "8.1 to 8.3", "" without one.
+func Range(v estimate.Value[float64], decimals int) string {
+	if !v.Known() || !Bounded(v) {
+		return ""
+	}
+	return Fixed(v.Low, decimals) + " to " + Fixed(v.High, decimals)
+}
+
+// SignedAt is a change with its unit and interval, with signs.
+func SignedAt(v estimate.Value[float64], decimals int, unit string) string {
+	interval := ""
+	if Bounded(v) {
+		interval = signed(v.Low, decimals) + " to " + signed(v.High, decimals)
+	}
+	return brackets(signed(v.Value, decimals)+unit, interval)
+}
+
+// Hundredfold is a share in per cent.
+func Hundredfold(v estimate.Value[float64]) estimate.Value[float64] {
+	v.Value, v.Low, v.High = 100*v.Value, 100*v.Low, 100*v.High
+	return v
+}
+
+// Share is a share with its interval in per cent, "42 % (31 to 53)": no decimals,
+// as nobody plays by them.
+func Share(v estimate.Value[float64]) string {
 	if !v.Known() {
-		return "not known", ""
+		return unknown
 	}
-	if bounded(v) {
-		interval = fmt.Sprintf("%s to %s", Fixed(100*v.Low, 0), Fixed(100*v.High, 0))
+	v = Hundredfold(v)
+	return brackets(Fixed(v.Value, 0)+" %", Range(v, 0))
+}
+
+// Percent is a share in per cent.
+func Percent(share float64) string {
+	switch {
+	case share > 0 && share < 0.01:
+		return Fixed(100*share, 1) + " %"
+	case share > 0.99 && share < 1:
+		return "over 99 %"
 	}
-	return Fixed(100*v.Value, 0) + " %", interval
+	return Fixed(100*share, 0) + " %"
 }
 
 // Change is a change on a scale with its sign, and its interval, "" without one. Of
 // a Ratio it is in per cent; logs says that it comes as a logarithm.
 func Change(scale review.Scale, v estimate.Value[float64], logs bool) (value, interval string) {
 	if !v.Known() {
-		return "not known", ""
+		return unknown, ""
 	}
 	unit := ""
 	if scale == review.Ratio {
@@ -123,79 +167,16 @@ func Change(scale review.Scale, v estimate.Value[float64], logs bool) (value, in
 		}
 	}
 	d := Decimals(v)
-	if bounded(v) {
-		interval = fmt.Sprintf("%s to %s", Fixed(v.Low, d), Fixed(v.High, d))
-	}
-	return signed(v.Value, d) + unit, interval
+	return signed(v.Value, d) + unit, Range(v, d)
 }
 
 // Smallest is the size of a change on a scale, of a Ratio from a logarithm.
 func Smallest(scale review.Scale, v estimate.Value[float64]) string {
 	switch {
 	case !v.Known():
-		return "not known"
+		return unknown
 	case scale == review.Ratio:
 		return Digits(100*math.Expm1(v.Value), 2) + " %"
 	}
 	return Digits(v.Value, 2)
-}
-
-// Number is a number in JSON: at most six significant digits, null for NaN and
-// infinities.
-type Number float64
-
-// MarshalJSON implements json.Marshaler.
-func (n Number) MarshalJSON() ([]byte, error) {
-	if text := Cell(float64(n)); text != "" {
-		return []byte(text), nil
-	}
-	return []byte("null"), nil
-}
-
-// Cell is a number in a table of text: six significant digits, empty for NaN and
-// infinities.
-func Cell(x float64) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return ""
-	}
-	return strconv.FormatFloat(x, 'g', 6, 64)
-}
-
-// Count is a number of things.
-func Count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// Upper begins a sentence.
-func Upper(s string) string {
-	_, n := utf8.DecodeRuneInString(s)
-	return strings.ToUpper(s[:n]) + s[n:]
-}
-
-// Lower goes on with a sentence.
-func Lower(s string) string {
-	_, n := utf8.DecodeRuneInString(s)
-	return strings.ToLower(s[:n]) + s[n:]
-}
-
-// Title is a measure's title with its unit.
-func Title(title, unit string) string {
-	if unit == "" || strings.HasSuffix(title, unit) {
-		return title
-	}
-	return title + ", " + unit
-}
-
-// Why is a reason in words that a teacher uses.
-func Why(a *estimate.Absence) string {
-	switch {
-	case a == nil:
-		return "it was not measured"
-	case a.Code == "few-blocks":
-		return "the take is too short for that"
-	}
-	return a.Why
 }

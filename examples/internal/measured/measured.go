@@ -1,6 +1,6 @@
-// Package measured holds what the example programs that hold takes against each
-// other share: names of measures at the command line, and values told with as many
-// digits as their intervals bear.
+// Package measured holds how the example programs tell what was measured: values with
+// as many digits as their intervals bear, reasons, tables for people and for programs;
+// and how they read names of measures, tasks and comfort at the command line.
 package measured
 
 import (
