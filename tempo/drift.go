@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/robust"
 )
@@ -30,6 +32,9 @@ const (
 	mostBlocks  = 32
 	shortBlock  = 4 // strokes
 	driftStream = "tempo drift"
+	// leastTrend is the time in seconds that strokes have to fill for a P: 12
+	// levels that are held for 6 s each, and a little.
+	leastTrend = 75
 )
 
 // Drift returns the slope of the rate over the take. The logarithms of the
@@ -49,6 +54,9 @@ const (
 // autocorrelation asks for (see [estimate.BlockLength]), and the memory of clock
 // and wander, (1+φ)/(1-φ) strokes; where that leaves fewer than
 // [estimate.MinBlocks] P is absent, and the line is put through 12 shorter ones.
+// P is absent too, with code "too-short", where the strokes fill less than 75
+// seconds, 12 times the 6 s for which a player may hold a level: in a take that
+// holds but few levels they look like a trend, and nothing in the take tells.
 //
 // All are absent for fewer than 48 strokes, and where more than a fifth of
 // the strokes had to be repaired. Draws of zero mean 499; Use is of no
@@ -59,16 +67,15 @@ const (
 // and a difference between down and up, intervals at 95 % held the truth in 96
 // to 99 %, 96 to 98 % and 94 to 97 % of takes, and in up to 99.7 % where jitter
 // outweighs the clock in a short take. P was at or below 0.05 in 3 to 7 % of
-// takes that had one; of 100 strokes half of the takes have one at a correlation
-// of 0, none at 0.9.
+// takes of 800 and 1000 strokes that had one, 80 and 100 s; all do but those in
+// which jitter outweighs the clock, of which a quarter to a half do (250 of each).
 //
-// A rate that changes its level by 3 % every 3 to 9 s, without a trend, looks
-// like one in a take that holds but few levels: of 100, 300 and 1000 strokes
-// intervals held the truth in 77, 90 and 98 %, and P was at or below 0.05 in 3, 6
-// and 2 % of all takes, but of 300 strokes in four of ten that had one. Where
-// settled and searching spans take turns, trust a drift of a minute and more
-// (600 takes of each kind: TestCalibrateDrift and TestCalibrateSpans with
-// -calibrate 600).
+// Of a rate that changes its level by 3 % every 3 to 9 s, without a trend,
+// intervals held the truth in 77, 90, 98 and 98 % of takes of 100, 300, 800 and
+// 1000 strokes. P was at or below 0.05 in 4.6 % of the 263 takes of 800 strokes, and
+// in 2.8 % of the 471 of 1000, that had one. Where settled and searching spans take
+// turns, trust neither the drift of a shorter take nor its interval (600 takes of
+// each kind: TestCalibrateDrift and TestCalibrateSpans with -calibrate 600).
 func (c Curve) Drift(o estimate.BootstrapOptions) Drift {
 	o.Level, o.Draws = orDefault(o.Level, 0.95), int(orDefault(float64(o.Draws), 499))
 	d := Drift{Options: o}
@@ -135,6 +142,9 @@ func (c Curve) Drift(o estimate.BootstrapOptions) Drift {
 	case refused:
 		d.P = estimate.Missing[float64]("too-few-blocks", "probability of the drift",
 			"the take wanders so slowly that it holds fewer than 12 stretches of its own: take a longer one")
+	case floats.Sum(s.d) < leastTrend:
+		d.P = estimate.Missing[float64]("too-short", "probability of the drift",
+			"in less than 75 seconds a rate that only goes from one level to another looks like a trend: take a longer one")
 	case o.Draws > 0:
 		d.P = estimate.Value[float64]{Value: float64(1+asMuch) / float64(1+o.Draws), Low: nan, High: nan, N: d.Blocks}
 	default:

@@ -55,7 +55,7 @@ func TestDriftExact(t *testing.T) {
 
 func TestDriftFound(t *testing.T) {
 	h := hand{memory: 0.3, clock: 0.03, jitter: 0.02, uneven: 0.1}
-	turns := h.turns(estimate.Stream(1, "drift found"), 600, func(t float64) float64 { return 10 * math.Exp(-0.003*t) })
+	turns := h.turns(estimate.Stream(1, "drift found"), 800, func(t float64) float64 { return 10 * math.Exp(-0.003*t) })
 	c := tempo.NewCurve(turns, tempo.CurveOptions{Level: -1})
 	d := c.Drift(estimate.BootstrapOptions{Seed: 4})
 	want := 100 * math.Expm1(-0.18)
@@ -95,7 +95,8 @@ func TestDriftAbsent(t *testing.T) {
 		{"breaks all over", slices.Repeat([]float64{1, math.NaN()}, 100), estimate.BootstrapOptions{}, "too-short", "too-short"},
 		{"repairs all over", repaired, estimate.BootstrapOptions{}, "many-repairs", "many-repairs"},
 		{"a slow wander", wander, estimate.BootstrapOptions{}, "", "too-few-blocks"},
-		{"no draws", hand{clock: 0.03}.turns(estimate.Stream(1, "no draws"), 400, nil), estimate.BootstrapOptions{Draws: -1}, "", "not-asked"},
+		{"a little short", hand{clock: 0.03}.turns(estimate.Stream(1, "short"), 740, nil), estimate.BootstrapOptions{}, "", "too-short"},
+		{"no draws", hand{clock: 0.03}.turns(estimate.Stream(1, "no draws"), 800, nil), estimate.BootstrapOptions{Draws: -1}, "", "not-asked"},
 	} {
 		d := tempo.NewCurve(c.turns, tempo.CurveOptions{Level: -1}).Drift(c.o)
 		code := func(a *estimate.Absence) string {
@@ -116,9 +117,9 @@ func TestDriftAbsent(t *testing.T) {
 	}
 }
 
-// A minute of playing that slows down by a tenth.
+// A minute and a half of playing that slows down by a tenth.
 func ExampleCurve_Drift() {
-	turns := hand{memory: 0.3, clock: 0.03, uneven: 0.1}.turns(estimate.Stream(1, "example"), 570, func(t float64) float64 {
+	turns := hand{memory: 0.3, clock: 0.03, uneven: 0.1}.turns(estimate.Stream(1, "example"), 832, func(t float64) float64 {
 		return 10 - t/60
 	})
 	d := tempo.NewCurve(turns, tempo.CurveOptions{}).Drift(estimate.BootstrapOptions{Seed: 1})

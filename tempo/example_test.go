@@ -142,3 +142,15 @@ func ExampleLombScargle() {
 	// Output:
 	// [0.02 1.00 0.01]
 }
+
+func ExampleNoteValue_Quarters() {
+	fmt.Println(tempo.Sixteenth.Quarters(), tempo.NoteValue{Halvings: -1, Dots: 1}.Quarters())
+	// Output:
+	// 0.25 3
+}
+
+func ExampleNoteValue_Validate() {
+	fmt.Println(tempo.NoteValue{Halvings: 20}.Validate() != nil, tempo.Eighth.Validate())
+	// Output:
+	// true <nil>
+}

@@ -38,7 +38,7 @@
 //	Spearman         ranks, exact P to n = 10; interval of Bonett & Wright (2000)
 //	PartialCorrelation, PartialSpearman   what regression leaves: Fisher (1924)
 //	Repeatability    √MSW, t √2 √MSW, ICC(1,1): Bland & Altman (1986), Shrout & Fleiss (1979)
-//	Agreement        ICC(2,1): Shrout & Fleiss (1979)
+//	Agreement        ICC(2,1): Shrout & Fleiss (1979), interval of Weerahandi (1993)
 //	SplitHalf        2r/(1+r): Spearman (1910), Brown (1910)
 //	Holm             p of several tests, Holm (1979)
 //	BenjaminiHochberg  the same, false discovery rate, Benjamini & Hochberg (1995)
@@ -54,9 +54,9 @@
 //	V  = (1/q) Σ c(j)²/(1-r)², j = 1 … q, c the low cosine components of e
 //	q  = 4, 5 from 67 values, 6 from 100: the degrees of freedom
 //
-// averaged with the same of the series read backward: the autocorrelation
-// without its bias (Kendall 1954), prewhitening (Andrews and Monahan 1992), and
-// cosines (Müller 2007). For a trend the line is taken off first, which costs one
+// averaged with the same of the series read backward, by [estimate.Lag1] and
+// [estimate.Prewhitened]: the autocorrelation without its bias (Kendall 1954),
+// prewhitening (Andrews and Monahan 1992), and cosines (Müller 2007). For a trend the line is taken off first, which costs one
 // degree of freedom. So few components make intervals a tenth wider than
 // the many of [estimate.LongRun] would in a long series, and are misled less by
 // values that wander slowly. Where the terms are squares, r is at least what the
@@ -196,6 +196,11 @@
 //
 // # Size
 //
-// The package is over 1,200 lines: its measures share one long-run variance, and
-// what tells two windows, a trend and a joint spread apart is a page each.
+// The package is over 1,200 lines and has some 40 exported names. What compares two
+// windows, a trend or a joint spread is a page each; rank correlations and
+// reliability, for one value of each take or player, are six functions and two
+// results more. All of them share the options, the ranks, the treatment of missing
+// values and the reasons for absence, which a package of their own would have to
+// repeat or export, and a reader who looks for a measure of spread, change or
+// agreement has one place to look.
 package variability

@@ -147,7 +147,7 @@ func TestEarlyLateWarning(t *testing.T) {
 		{"none given", nil, 0, 0, ""},
 		{"in the middle and at the ends", []float64{0, 15, 29.9}, 0, 0, ""},
 		{"early", []float64{3.24}, 1, 0, "The early part holds a change of span at 3.2 s: what differs"},
-		{"both", []float64{24, 3.2, 2.1}, 2, 1, "The early part holds a change of span at 2.1, 3.2 s, and the late part holds a change of span at 24.0 s:"},
+		{"both", []float64{24, 3.2, 2.1}, 2, 1, "The early part holds changes of span at 2.1 and 3.2 s, and the late part holds a change of span at 24.0 s:"},
 	} {
 		got := earlyLate(t, series.Times(301, 0.1), x, variability.EarlyLateOptions{Changes: c.changes})
 		if len(got.Early.Changes) != c.early || len(got.Late.Changes) != c.late || !strings.HasPrefix(got.Warning, c.says) || (c.says == "") != (got.Warning == "") {

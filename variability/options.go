@@ -35,9 +35,9 @@ func (o Options) filled() Options {
 }
 
 // student returns the two-sided Student quantile for the level, and false if no
-// interval is wanted.
+// interval is wanted, or there are no degrees of freedom for one.
 func (o Options) student(df float64) (float64, bool) {
-	if !(o.Level > 0 && o.Level < 1) {
+	if !(o.Level > 0 && o.Level < 1 && df > 0) {
 		return 0, false
 	}
 	return distuv.StudentsT{Sigma: 1, Nu: df}.Quantile((1 + o.Level) / 2), true

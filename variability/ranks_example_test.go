@@ -55,7 +55,7 @@ func ExampleAgreement() {
 	v := variability.Agreement([][]float64{{9, 2, 5, 8}, {6, 1, 3, 2}, {8, 4, 6, 8}, {7, 1, 2, 6}, {10, 5, 6, 9}, {6, 2, 4, 7}}, variability.Options{})
 	fmt.Printf("%.2f (%.2f to %.2f)\n", v.Value, v.Low, v.High)
 	// Output:
-	// 0.29 (0.02 to 0.76)
+	// 0.29 (0.03 to 0.75)
 }
 
 func ExampleSplitHalf() {

@@ -92,7 +92,12 @@ func straddles(early, late Window) string {
 		for i, t := range w.at {
 			at[i] = fmt.Sprintf("%.1f", t)
 		}
-		parts = append(parts, fmt.Sprintf("the %s part holds a change of span at %s s", w.name, strings.Join(at, ", ")))
+		what, last := "a change", len(at)-1
+		if last > 0 {
+			what = "changes"
+			at[last-1], at = at[last-1]+" and "+at[last], at[:last]
+		}
+		parts = append(parts, fmt.Sprintf("the %s part holds %s of span at %s s", w.name, what, strings.Join(at, ", ")))
 	}
 	if parts == nil {
 		return ""

@@ -216,7 +216,7 @@ func pairBlock(x, y [][]float64) int {
 	for _, u := range x {
 		for _, v := range y {
 			u, v := centred(u), centred(v)
-			r := likeness([][]float64{u}) * likeness([][]float64{v})
+			r := estimate.Lag1(0, u) * estimate.Lag1(0, v)
 			r = min(0.95, r+math.Sqrt((1-r*r)/float64(len(u))))
 			floats.Mul(u, v)
 			block = max(block, estimate.BlockLength(centred(u)), 2*(1+r)/(1-r))

@@ -104,7 +104,7 @@ func ExampleEqualMeans() {
 	t := circular.EqualMeans([][]circular.Angle{first, second}, o)
 	fmt.Printf("F %.2f, P %.2f\n", t.Statistic, t.P)
 	// Output:
-	// F 0.01, P 0.91
+	// F 0.02, P 0.90
 }
 
 // Wind directions at 6 and at 12 o'clock: Fisher (1993), example 6.8, ρ 0.191.

@@ -95,7 +95,7 @@ func TestAxesAreDoubled(t *testing.T) {
 
 // MeanTest is the interval turned round: on its edge P is 1 - Level.
 func TestMeanTestIsTheInterval(t *testing.T) {
-	drift := angled(series.Spec{Phi: 0.5}.Make(80, 1), 20*circular.Degree)
+	drift := angled(series.Spec{Phi: 0.5}.Make(200, 1), 20*circular.Degree)
 	for _, tc := range []struct {
 		name   string
 		angles []circular.Angle

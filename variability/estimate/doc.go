@@ -11,6 +11,8 @@
 //	function         formula                               source
 //	Mean             x̄ ± t √(V/n)                          Lazarus et al. 2018
 //	LongRun          V, mean power of q low cosines        Müller 2007
+//	Lag1             r(1) + (1 + 4 r(1))/n                 Kendall 1954
+//	Prewhitened      V of x(i) - r x(i-1), over (1-r)²     Andrews & Monahan 1992
 //	MedianInterval   order statistics, exact level         David & Nagaraja 2003
 //	SeriesMedian     ranks (n ± t √(nV))/2                 Heidelberger & Lewis 1984
 //	BlockLength      (2G² n/(4/3 g²))^(1/3)                Politis & White 2004, 2009

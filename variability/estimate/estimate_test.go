@@ -348,6 +348,14 @@ func BenchmarkMean(b *testing.B) {
 	}
 }
 
+func BenchmarkPrewhitened(b *testing.B) {
+	xs := autoregressive(1000, 0.5, "benchmark")
+	b.ReportAllocs()
+	for b.Loop() {
+		estimate.Prewhitened(xs, estimate.Lag1(0, xs), 0)
+	}
+}
+
 func BenchmarkSeriesMedian(b *testing.B) {
 	xs := autoregressive(6600, 0.5, "bench")
 	b.ReportAllocs()

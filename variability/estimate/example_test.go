@@ -33,6 +33,20 @@ func ExampleLongRun() {
 	// 6.2, 4 degrees of freedom
 }
 
+func ExampleLag1() {
+	fmt.Printf("%.2f\n", estimate.Lag1(0, strokes))
+	// Output:
+	// 0.75
+}
+
+func ExamplePrewhitened() {
+	// The standard error of the mean of the twenty.
+	v, df := estimate.Prewhitened(strokes, estimate.Lag1(0, strokes), 0)
+	fmt.Printf("%.1f ms, %d degrees of freedom\n", math.Sqrt(v/20), df)
+	// Output:
+	// 1.3 ms, 4 degrees of freedom
+}
+
 func ExampleMedianInterval() {
 	// The steadiness of nine takes, one number per take.
 	v := estimate.MedianInterval([]float64{3.1, 2.4, 2.9, 4.0, 2.2, 2.7, 3.3, 2.8, 3.0}, 0.95)

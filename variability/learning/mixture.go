@@ -52,24 +52,19 @@ func (v *solver) profile(tail float64) component {
 // edge returns where, from best towards end, the sum of squares passes the
 // limit, and end if it does not.
 func (v *solver) edge(best, end, limit float64) float64 {
-	// In widening steps, since the sum of squares may be within the limit
-	// again farther off: the last passage counts.
 	out, in := end, best
 	if v.at(end).rss <= limit {
 		return end
 	}
-	const steps = 24
-	for i := steps; i > 0; i-- {
-		u := best + (end-best)*math.Pow(2, -float64(i))
+	// From the far end in steps that halve, since the sum of squares may be within
+	// the limit again farther off: the last passage counts.
+	for range 24 {
+		u := best + (out-best)/2
 		if v.at(u).rss <= limit {
 			in = u
-		}
-	}
-	for i := range steps {
-		if u := best + (end-best)*math.Pow(2, float64(i+1-steps)); math.Abs(u-best) > math.Abs(in-best) {
-			out = u
 			break
 		}
+		out = u
 	}
 	for range 12 {
 		if mid := (in + out) / 2; v.at(mid).rss <= limit {

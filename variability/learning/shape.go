@@ -20,6 +20,7 @@ type shape struct {
 	linear int       // number of linear parameters
 	low    float64   // range of u, see kappa; both 0 without κ
 	high   float64
+	table  [][]float64 // columns at the points of solver.wide, once they are asked for
 }
 
 // clock is z(x).
@@ -151,6 +152,20 @@ func (s *shape) column(z, kappa float64) float64 {
 		return z
 	}
 	return math.Expm1(-kappa*z) / math.Expm1(-kappa)
+}
+
+// columns sets dst to the column at all values.
+func (s *shape) columns(dst []float64, kappa float64) {
+	if !s.kind.levels() || kappa == 0 {
+		for i, z := range s.z {
+			dst[i] = s.column(z, kappa)
+		}
+		return
+	}
+	all := math.Expm1(-kappa)
+	for i, z := range s.z {
+		dst[i] = math.Expm1(-kappa*z) / all
+	}
 }
 
 // columnSlope returns the derivative of column with respect to u.

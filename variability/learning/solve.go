@@ -85,6 +85,16 @@ func (v *solver) sweep(col []float64) float64 {
 
 // at fits at u.
 func (v *solver) at(u float64) node {
+	kappa := 0.0
+	if v.s.searched() {
+		kappa = v.s.kappa(u)
+	}
+	v.s.columns(v.tmp, kappa)
+	return v.with(u, v.tmp)
+}
+
+// with fits at u, of which col are the shape's columns. They must not be v.col.
+func (v *solver) with(u float64, col []float64) node {
 	nd := node{u: u, kappa: v.s.kappa(u)}
 	if v.s.kind == Constant {
 		nd.rss = dot(v.y, v.y) + v.p.floor
@@ -94,10 +104,7 @@ func (v *solver) at(u float64) node {
 	if !v.s.searched() {
 		nd.kappa = 0
 	}
-	for i, z := range v.s.z {
-		v.tmp[i] = v.s.column(z, nd.kappa)
-	}
-	v.whiten(v.col, v.tmp)
+	v.whiten(v.col, col)
 	var along float64
 	if v.one != nil {
 		along = v.sweep(v.col)
@@ -157,13 +164,29 @@ func (v *solver) polish(nd node) node {
 // coarse is the number of grid points over all of u.
 const coarse = 48
 
+// wide fits at even points over all of u, whose columns are the same for every ρ.
+func (v *solver) wide() []node {
+	if v.s.table == nil {
+		v.s.table = make([][]float64, coarse)
+		for i := range v.s.table {
+			v.s.table[i] = make([]float64, len(v.s.z))
+			v.s.columns(v.s.table[i], v.s.kappa(spot(v.s.low, v.s.high, i, coarse)))
+		}
+	}
+	nodes := make([]node, coarse)
+	for i, col := range v.s.table {
+		nodes[i] = v.with(spot(v.s.low, v.s.high, i, coarse), col)
+	}
+	return nodes
+}
+
 // best returns the fit with the least sum of squares: every minimum of an even
 // grid over all of u is a start.
 func (v *solver) best() node {
 	if !v.s.searched() {
 		return v.at(0)
 	}
-	nodes := v.grid(v.s.low, v.s.high, coarse)
+	nodes := v.wide()
 	best := nodes[0]
 	for i, nd := range nodes {
 		if i > 0 && nodes[i-1].rss < nd.rss || i < len(nodes)-1 && nodes[i+1].rss < nd.rss {
@@ -181,10 +204,13 @@ func (v *solver) best() node {
 func (v *solver) grid(lo, hi float64, n int) []node {
 	nodes := make([]node, n)
 	for i := range nodes {
-		nodes[i] = v.at(lo + (hi-lo)*float64(i)/float64(n-1))
+		nodes[i] = v.at(spot(lo, hi, i, n))
 	}
 	return nodes
 }
+
+// spot is point i of n evenly from lo to hi.
+func spot(lo, hi float64, i, n int) float64 { return lo + (hi-lo)*float64(i)/float64(n-1) }
 
 // minimise returns where f, whose value at mid is fm, is least between lo and
 // hi: golden section, with the vertex of the parabola through the best three

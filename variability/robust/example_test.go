@@ -52,6 +52,25 @@ func ExampleScale() {
 	// 2.22 ms
 }
 
+// The three without allocation reorder or overwrite what they are given.
+func ExampleQuantileInPlace() {
+	fmt.Println(robust.QuantileInPlace(0.75, []float64{5, 1, 4, 2, 3}))
+	// Output:
+	// 4
+}
+
+func ExampleMADInPlace() {
+	fmt.Println(robust.MADInPlace([]float64{5, 1, 4, 2, 3}))
+	// Output:
+	// 1
+}
+
+func ExampleScaleInPlace() {
+	fmt.Printf("%.3f\n", robust.ScaleInPlace([]float64{5, 1, 4, 2, 3}))
+	// Output:
+	// 1.483
+}
+
 // Annual precipitation of a cloud seeding experiment, seeded over unseeded, in
 // five years: Hollander & Wolfe (1973), where the slope is -0.056.
 func ExampleTheilSen() {

@@ -85,7 +85,7 @@ func ExampleHistoryOf() {
 	// one hold of 40 strokes, cut off: false, at 10 strokes a second
 	// centre of the downstrokes: 25 degrees
 	// leaves: 1, returns: 0, ends settled: false
-	// trend of the holds: only 1 of the spans are seen whole; two between the same two breaks are needed
+	// trend of the holds: only one of the spans is seen whole; two between the same two breaks are needed
 }
 
 // A take is held against the motion of another one.

@@ -103,8 +103,11 @@ func HistoryOf(strokes []Stroke, r Result, o HistoryOptions) History {
 	holds, h.Searches = c.stretches(r.Spans)
 	h.HoldLength, h.SearchLength = lengthOf("settled", holds), lengthOf("searching", h.Searches)
 	if k := h.HoldLength.LeftOut + h.SearchLength.LeftOut; k > 0 {
-		h.Notes = append(h.Notes, fmt.Sprintf(
-			"%d spans that go on when the take or a part of it begins are left out of the median lengths", k))
+		what := "1 span that goes on when the take or a part of it begins is"
+		if k > 1 {
+			what = fmt.Sprintf("%d spans that go on when the take or a part of it begins are", k)
+		}
+		h.Notes = append(h.Notes, what+" left out of the median lengths")
 	}
 	h.HoldTrend = trendOf("settled seconds", byPart(holds, c.parts, seconds))
 	h.SearchTrend = trendOf("searching seconds", byPart(h.Searches, c.parts, seconds))

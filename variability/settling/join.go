@@ -83,19 +83,30 @@ func (ft *fitter) near(a, b, j *line) bool {
 }
 
 // apart returns the log-likelihood of the take as the spans cs with searching
-// between.
+// between. A span may wander about its line as the whole take does in the rival
+// description: otherwise that is preferred for how it describes the spans, and a
+// stretch of searching between them passes for strokes that stand out.
 func (ft *fitter) apart(cs []line, change float64) float64 {
 	ll := ft.searching(run{0, len(ft.c.x)})
 	for k := range cs {
-		ll += cs[k].loglik - ft.searching(cs[k].run) + 2*change
+		ll += max(cs[k].loglik, ft.asWander(cs[k].run)) - ft.searching(cs[k].run) + 2*change
 	}
 	return ll
 }
 
-// autoregression returns the log-likelihood of the whole take under one
-// stationary first-order autoregression per feature. A stroke may stand out, and
-// one that comes after it need not follow it.
-func (ft *fitter) autoregression() (ll float64) {
+// asWander returns the log-likelihood of r as part of one autoregression
+// throughout; see autoregression.
+func (ft *fitter) asWander(r run) (ll float64) {
+	for _, v := range ft.auto[r.lo:r.hi] {
+		ll += v
+	}
+	return ll
+}
+
+// autoregression sets ft.auto to the log-densities of the strokes under one
+// stationary first-order autoregression per feature of the whole take. A stroke may
+// stand out, and one that comes after it need not follow it.
+func (ft *fitter) autoregression() {
 	c := ft.c
 	var m model
 	for f := range features {
@@ -121,8 +132,7 @@ func (ft *fitter) autoregression() (ll float64) {
 		if before < top-standsOut {
 			after = max(v, ft.t[i])
 		}
-		ll += max(after, ft.cond[i]-oddFirst)
+		ft.auto[i] = max(after, ft.cond[i]-oddFirst)
 		before = v
 	}
-	return ll
 }

@@ -48,6 +48,7 @@ type fitter struct {
 	c           *columns
 	m           *model
 	cond, mixed []float64 // log-density of each stroke while searching
+	auto        []float64 // and under one autoregression throughout
 
 	y                        [][features]float64
 	odd, kept                []bool
@@ -59,11 +60,12 @@ type fitter struct {
 
 func newFitter(c *columns, m *model, cond, mixed []float64) *fitter {
 	n := len(c.x)
-	col := make([]float64, 5*n)
+	col := make([]float64, 6*n)
 	return &fitter{
 		c: c, m: m, cond: cond, mixed: mixed,
 		y: make([][features]float64, n), odd: make([]bool, n), kept: make([]bool, n), index: make([]int, n),
-		t: col[:n:n], ys: col[n : 2*n : 2*n], roll: col[2*n : 3*n : 3*n], buf: col[3*n : 4*n : 4*n], q: col[4*n:],
+		t: col[:n:n], ys: col[n : 2*n : 2*n], roll: col[2*n : 3*n : 3*n], buf: col[3*n : 4*n : 4*n], q: col[4*n : 5*n : 5*n],
+		auto: col[5*n:],
 	}
 }
 

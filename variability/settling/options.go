@@ -72,6 +72,10 @@ type Result struct {
 	Options Options
 	// Used are the features that took part.
 	Used Features
+	// Moving are stretches that would be settled but for their centre, which moves
+	// slowly by more than a tolerance: as in a take that slows down evenly. They
+	// lie within searching spans.
+	Moving []Span
 	// Notes say, for the reader, what was left out and why a stretch that
 	// keeps together is not settled.
 	Notes []string

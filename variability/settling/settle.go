@@ -45,7 +45,10 @@ func Find(strokes []Stroke, o Options) Result {
 	var settled []line
 	for k := range cs {
 		for _, p := range ft.pieces(&cs[k], minSpan) {
-			why := c.verdict(&p)
+			why, moving := c.verdict(&p)
+			if moving {
+				r.Moving = append(r.Moving, Span{false, p.lo, p.hi - 1, c.start[p.lo], c.end[p.hi-1]})
+			}
 			if why != "" {
 				r.Notes = append(r.Notes, fmt.Sprintf("%.1f to %.1f s is not settled: %s",
 					c.start[p.lo], c.end[p.hi-1], why))
@@ -87,7 +90,8 @@ func (c *columns) train(labels []bool, minSpan, dwell float64) (*model, *tracer,
 // autoregression, does as well as all of them.
 func (ft *fitter) lines(runs []run, change float64) (cs []line, one bool) {
 	whole := ft.fit(run{0, len(ft.c.x)})
-	single := max(whole.loglik, ft.autoregression()) + oneMargin
+	ft.autoregression()
+	single := max(whole.loglik, ft.asWander(whole.run)) + oneMargin
 	for _, r := range runs {
 		cs = append(cs, ft.keep(ft.fit(r)))
 	}

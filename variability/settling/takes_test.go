@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/settling"
 )
 
@@ -269,4 +270,98 @@ func TestNoiseDoubled(t *testing.T) {
 		}
 	}
 	check(t, good, present, 0.98)
+}
+
+// TestShortSearch: a stretch of searching between two spans of one motion is told
+// from strokes that stand out, also where the settled strokes wander a little. The
+// share of takes in which any searching is found, by its length.
+func TestShortSearch(t *testing.T) {
+	const n = 200
+	for _, c := range []struct {
+		seconds, least float64
+	}{{1.5, 0.5}, {2.5, 0.9}, {3.5, 0.95}} {
+		for _, phi := range []float64{0, 0.6, 0.9} {
+			found := 0
+			for seed := range n {
+				rng := seeded("short search", seed)
+				r := settling.Find(held(rng, 5, c.seconds, 5, phi), settling.Options{})
+				for _, s := range r.Spans {
+					if !s.Settled {
+						found++
+						break
+					}
+				}
+			}
+			t.Logf("%.1f s, settled strokes alike by %.1f: found in %.3f", c.seconds, phi, float64(found)/n)
+			check(t, found, n, c.least)
+		}
+	}
+}
+
+// TestMoving: a take that drifts by two tolerances and is steady about that is
+// moving; one that scatters by twice the tolerances is not, nor is a settled one.
+func TestMoving(t *testing.T) {
+	const n = 100
+	for _, c := range []struct {
+		name           string
+		drift, scatter float64
+		moving         bool
+	}{{"drifts", 2, 0.4, true}, {"searches", 0, 2, false}, {"settled", 0, 0.4, false}} {
+		moving := 0
+		for seed := range n {
+			rng := seeded("moving "+c.name, seed)
+			ss := held(rng, 20, 0, 0, 0)
+			for i := range ss {
+				by := c.drift * (ss[i].Start/20 - 0.5)
+				ss[i].Angle = 12*circular.Degree + circular.Angle(3.5*(by+c.scatter*rng.NormFloat64()))*circular.Degree
+			}
+			r := settling.Find(ss, settling.Options{})
+			held := 0.0
+			for _, s := range r.Moving {
+				held += s.End - s.Start
+			}
+			if held > 15 {
+				moving++
+			}
+			if c.moving && r.Share.Value > 0.2 {
+				t.Errorf("%s, %d: settled for %+v", c.name, seed, r.Share)
+			}
+		}
+		if c.moving {
+			check(t, moving, n, 0.95)
+		} else {
+			check(t, n-moving, n, 0.98)
+		}
+	}
+}
+
+// held returns strokes of a motion that is held for first seconds, searched for
+// between seconds and held again for last: settled strokes scatter by a third of the
+// tolerances and have a serial correlation of phi.
+func held(rng *rand.Rand, first, between, last, phi float64) []settling.Stroke {
+	var ss []settling.Stroke
+	var x [3]float64
+	for f := range x {
+		x[f] = rng.NormFloat64()
+	}
+	for i, at := 0, 0.0; at < first+between+last; i++ {
+		scatter := [3]float64{0.3, 0.35, 0.3}
+		if at >= first && at < first+between {
+			scatter = [3]float64{2.5, 2.2, 1.6}
+		}
+		for f := range x {
+			if scatter[0] > 1 {
+				x[f] = rng.NormFloat64()
+			} else {
+				x[f] = phi*x[f] + math.Sqrt(1-phi*phi)*rng.NormFloat64()
+			}
+		}
+		d := 0.13 * math.Exp(0.08*scatter[1]*x[1])
+		ss = append(ss, settling.Stroke{
+			Start: at, End: at + d, Duration: d, Length: 9 * math.Exp(0.12*scatter[2]*x[2]),
+			Angle: 12*circular.Degree + circular.Angle(3.5*scatter[0]*x[0])*circular.Degree, Down: i%2 == 0,
+		})
+		at += d
+	}
+	return ss
 }

@@ -62,7 +62,14 @@ func trendOf(what string, groups [][]float64) (t Trend) {
 	pairs = float64(most)
 	t.Tau = math.NaN()
 	if pairs == 0 {
-		why := fmt.Sprintf("only %d of the spans are seen whole; two between the same two breaks are needed", t.N)
+		whole := "none of the spans is"
+		switch {
+		case t.N == 1:
+			whole = "only one of the spans is"
+		case t.N > 1:
+			whole = fmt.Sprintf("only %d of the spans are", t.N)
+		}
+		why := whole + " seen whole; two between the same two breaks are needed"
 		t.Slope = estimate.Missing[float64]("too-few-spans", "trend of the "+what, why)
 		t.P = estimate.Missing[float64]("too-few-spans", "test of the trend of the "+what, why)
 		return t

@@ -15,10 +15,22 @@ const (
 	maxOdd = 1.0 / 3
 )
 
-// verdict says why cs is not settled, or "". Limits are held against the
-// estimate less its standard error, so that a short span is not thrown out by
-// chance.
-func (c *columns) verdict(cs *line) string {
+// verdict says why cs is not settled, or "", and whether that is only since its
+// centre moves. Limits are held against the estimate less its standard error, so
+// that a short span is not thrown out by chance.
+func (c *columns) verdict(cs *line) (why string, moving bool) {
+	if why = c.refusal(cs); why != "" && cs.degree > 0 {
+		still := *cs
+		still.scatter = cs.sd // about the line
+		still.moved = [features]float64{}
+		still.wander = [features]float64{}
+		moving = c.refusal(&still) == ""
+	}
+	return why, moving
+}
+
+// refusal says why cs is not settled, or "".
+func (c *columns) refusal(cs *line) string {
 	var wander, varWander, used float64
 	for f := range features {
 		n := float64(cs.n[f])
