@@ -107,6 +107,10 @@ func (j *job) write(ctx context.Context, out io.Writer, feed func(use func(*coho
 		dir.Discard()
 		return interrupted(err, "nothing was written; run it again")
 	}
+	if steps := s.Flow(); steps[0].Left > 0 && kept(s) == 0 {
+		dir.Discard()
+		return cli.Input(fmt.Errorf("none of %s could be used%s", measured.Count(steps[0].Left, "take"), byRule(steps)), "see the reasons above; nothing was written")
+	}
 	files, err := cli.Files(outputs)
 	if err != nil {
 		dir.Discard()

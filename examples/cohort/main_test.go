@@ -157,6 +157,19 @@ func TestStep(t *testing.T) {
 	}
 }
 
+// TestNothingLeft: a study of which no take can be used writes nothing.
+func TestNothingLeft(t *testing.T) {
+	dir, list := lessons(t)
+	out := filepath.Join(dir, "study")
+	said, err := call("", "-folder", filepath.Join(dir, "elsewhere"), "-out", out, list)
+	if cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "none of 5 takes could be used (broken file 5)") {
+		t.Errorf("%v\n%s", err, said)
+	}
+	if _, err := os.Stat(out); err == nil {
+		t.Error("a folder was written")
+	}
+}
+
 func TestErrors(t *testing.T) {
 	dir, list := lessons(t)
 	clitest.Save(t, filepath.Join(dir, "plan.json"), `{"primary": {"predictor": "speed", "outcome": "length"}}`)

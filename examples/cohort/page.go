@@ -99,6 +99,9 @@ func answers(s *notebook.Section, study *cohort.Study, list []cohort.Association
 			t.Rows = append(t.Rows, append([]string{q.what}, value(q.v)...))
 		}
 		s.Table(t)
+		if a.Observed.Known() && a.Partial.Known() {
+			s.Text("The answer is that of the first line. Correlations as measured hold what takes differ by without a reason, which pulls them towards zero, and a baseline that is measured with error, which pulls them away from it: they are no test. Where the error is taken out of few players its interval is wide.")
+		}
 	}
 }
 
@@ -236,9 +239,10 @@ func painful(s *cohort.Study) int {
 	return 0
 }
 
+// titleOf is a measure's title with its unit; lengths of a study may be of several.
 func titleOf(name string) string {
 	m, _ := measured.Named(name)
-	return m.Title
+	return measured.Title(m.Title, strings.ReplaceAll(m.Unit, "unit", "unit of length"))
 }
 
 func scaleOf(name string) review.Scale {

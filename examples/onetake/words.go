@@ -162,6 +162,15 @@ func leanByRise(rise estimate.Value[float64]) string {
 	return " That is level with the strings, as far as can be told."
 }
 
+// movingWords tells of a take that is steady from stroke to stroke and drifts.
+func movingWords(r *review.Review) string {
+	text := "The strokes are alike from one to the next, and change slowly: no one motion is kept, and nothing is searched for."
+	if v := r.Value("rate_drift_percent_per_minute"); v.Known() && (v.Low > 0 || v.High < 0) {
+		text += " See the pace."
+	}
+	return text
+}
+
 // changesPace reports whether the pace changes within the take as that of a film
 // does which goes over to slow motion. The first of r.Questions then asks about
 // it.
@@ -234,6 +243,8 @@ func settlingWords(r *review.Review) []string {
 	}
 	holds := fmt.Sprintf("the longest holds for %.1f s (%s)", longest.End-longest.Start, measured.Count(longest.Strokes, "stroke"))
 	switch share, changes := r.Settling.Share, r.History.Switches; {
+	case n == 0 && r.Value("moving_share").Value > 0.5:
+		return []string{movingWords(r)}
 	case n == 0:
 		return []string{"The player is searching throughout: no stretch of a second or more keeps one motion. That is usual and useful early on."}
 	case n == 1 && share.Value > 0.98:

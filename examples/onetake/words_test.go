@@ -7,9 +7,11 @@ import (
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability"
+	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
@@ -95,19 +97,49 @@ func TestPathAngleWords(t *testing.T) {
 func TestSettlingWords(t *testing.T) {
 	settled, searching := review.Span{Settled: true, End: 2, Strokes: 16}, review.Span{Start: 2, End: 2.1, Strokes: 1}
 	for _, c := range []struct {
-		name  string
-		share float64
-		spans []review.Span
-		want  string
+		name     string
+		share    float64
+		spans    []review.Span
+		switches int
+		want     string
 	}{
-		{"one", 1, []review.Span{settled}, "one motion from start to end"},
-		{"three after pauses", 1, []review.Span{settled, settled, settled}, "in all 3 stretches of playing"},
-		{"nearly all", 0.996, []review.Span{settled, searching, settled}, "over 99 % of the playing time, in 2 spans"},
-		{"none", 0, []review.Span{searching}, "searching throughout"},
+		{"one", 1, []review.Span{settled}, 0, "one motion from start to end"},
+		{"three after pauses", 1, []review.Span{settled, settled, settled}, 0, "in all 3 stretches of playing"},
+		{"two motions", 1, []review.Span{settled, settled}, 1, "changes from one to another once"},
+		{"nearly all", 0.996, []review.Span{settled, searching, settled}, 0, "over 99 % of the playing time, in 2 spans"},
+		{"none", 0, []review.Span{searching}, 0, "searching throughout"},
 	} {
 		r := &review.Review{Spans: c.spans}
 		r.Settling.Share = known(c.share, c.share, c.share, 40)
+		r.History.Switches = c.switches
 		if got := strings.Join(settlingWords(r), " "); !strings.Contains(got, c.want) {
+			t.Errorf("%s: %q", c.name, got)
+		}
+	}
+}
+
+// TestMotionWords: a take that drifts is not said to search.
+func TestMotionWords(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		o        simulate.Options
+		want     string
+		leaveOut string
+	}{
+		{"drifts", simulate.Options{Seed: 3, Duration: 20, Rate: 8, Noise: 0.3, PathAngle: 20 * circular.Degree, AngleDrift: 10 * circular.Degree}, "change slowly", "searching"},
+	} {
+		take, err := simulate.Make(c.o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := review.Setup{Tip: "tip", TipIs: review.TipOfPick, View: take.Options.View, Orientation: take.Options.Orientation}
+		s.Marks.Bass, s.Marks.Treble = trajectory.Mark{At: take.Truth.Bass[:2]}, trajectory.Mark{At: take.Truth.Treble[:2]}
+		s.Marks.DistanceMM = take.Truth.MarkDistance
+		r, err := review.Run(&take.Recording, s, review.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(settlingWords(r), " "); !strings.Contains(got, c.want) || strings.Contains(got, c.leaveOut) {
 			t.Errorf("%s: %q", c.name, got)
 		}
 	}

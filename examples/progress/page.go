@@ -128,7 +128,7 @@ func (j *job) asked(p *player) []string {
 	for _, name := range j.primary {
 		for _, x := range p.Of(name) {
 			text := x.Text
-			if x.Curve != nil && x.Curve.Verdict > learning.NoChange {
+			if x.Curve != nil && x.Curve.Verdict > learning.NoChange && x.Adjusted <= 0.05 {
 				text += " Day by day: " + measured.Lower(strings.ReplaceAll(x.Curve.Sentence, "places on the x axis", "days"))
 			}
 			items = append(items, text)

@@ -26,14 +26,15 @@ func (j *job) outputs() []cli.Output {
 var scaleNames = map[review.Scale]string{review.Difference: "difference", review.Ratio: "ratio", review.Share: "share", review.Axis: "axis"}
 
 // table writes one line for each measure. Changes are on the measure's scale: of a
-// ratio the natural logarithm of the factor.
+// ratio the natural logarithm of the factor. verdict allows for the number of measures
+// looked at, verdict_alone is that of the measure by itself.
 func (j *job) table(out io.Writer) error {
 	w := measured.NewTable(out, "measure", "title", "unit", "scale", "primary", "first", "first_low", "first_high", "second", "second_low", "second_high",
-		"change", "change_low", "change_high", "player_low", "player_high", "smallest_change", "p", "p_adjusted", "verdict", "margin", "margin_answer", "absent", "why")
+		"change", "change_low", "change_high", "player_low", "player_high", "smallest_change", "p", "p_adjusted", "verdict", "verdict_alone", "margin", "margin_answer", "absent", "why")
 	for _, ch := range j.comparison.Changes {
-		absent, why, verdict := "", "", ch.Beyond.String()
+		absent, why, verdict, alone := "", "", ch.Beyond.String(), ch.Alone.String()
 		if a := ch.Change.Absent; a != nil {
-			absent, why, verdict = a.Code, a.Why, ""
+			absent, why, verdict, alone = a.Code, a.Why, "", ""
 		}
 		margin, answer := math.NaN(), ""
 		if ch.Margin > 0 {
@@ -44,7 +45,7 @@ func (j *job) table(out io.Writer) error {
 			row = append(row, measured.Cells(v)...)
 		}
 		row = append(row, measured.Cells(ch.Player)[1:]...) // its value is the change
-		w.Line(append(row, measured.Cells(ch.Smallest)[0], ch.P, ch.Adjusted, verdict, margin, answer, absent, why)...)
+		w.Line(append(row, measured.Cells(ch.Smallest)[0], ch.P, ch.Adjusted, verdict, alone, margin, answer, absent, why)...)
 	}
 	return w.Flush()
 }

@@ -53,10 +53,11 @@ func TestAdvise(t *testing.T) {
 		{"the same, changing strings", map[string][3]float64{"height_after_down": {-2, -3, -1}, "height_after_up": {-2, -3, -1}}, advice.ChangingStrings, []string{"no turn clears"}, ""},
 		{"the same, task not said", map[string][3]float64{"height_after_down": {-2, -3, -1}, "height_after_up": {-2, -3, -1}}, advice.TaskUnknown, nil, ""},
 		{"one turn clears", map[string][3]float64{"height_after_down": {2, 1, 3}, "height_after_up": {-2, -3, -1}}, advice.ChangingStrings, nil, "clears after downstrokes"},
-		{"one thing holds, one does not", map[string][3]float64{"missed_share": {.01, 0, .015}, "duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}}, advice.OneString, []string{"rough timing"}, "missed strings"},
-		{"three things, two are told", map[string][3]float64{"missed_share": {.12, .08, .17}, "duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"missed strings", "rough timing"}, ""},
+		{"one thing holds, one does not", map[string][3]float64{"missed_share": {.01, 0, .015}, "duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}, "moving_share": {0, 0, .05}}, advice.OneString, []string{"rough timing"}, "missed strings"},
+		{"three things, two are told", map[string][3]float64{"missed_share": {.12, .08, .17}, "duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}, "moving_share": {0, 0, .05}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"missed strings", "rough timing"}, ""},
 		{"settled comes first of what holds", map[string][3]float64{"missed_share": {.01, 0, .015}, "settled_share": {.9, .8, .95}}, advice.OneString, nil, "settled"},
-		{"searching", map[string][3]float64{"settled_share": {.1, .05, .2}}, advice.OneString, []string{"searching"}, ""},
+		{"drifting is not searching", map[string][3]float64{"settled_share": {.1, .05, .2}, "moving_share": {.8, .75, .85}}, advice.OneString, nil, ""},
+		{"searching", map[string][3]float64{"settled_share": {.1, .05, .2}, "moving_share": {0, 0, .05}}, advice.OneString, []string{"searching"}, ""},
 		{"two settled motions scatter", map[string][3]float64{"path_angle_scatter_deg": {9, 8, 10}, "settled_share": {.98, .9, 1}}, advice.OneString, nil, "settled"},
 		{"two of one topic are one", map[string][3]float64{"follow_through_share_down": {.9, .8, 1}, "follow_through_share_up": {.9, .8, 1}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"far past, downstrokes", "uneven attack"}, ""},
 	} {
@@ -151,7 +152,7 @@ func repeats(t *testing.T, measure string, values ...float64) *progress.Repeats 
 	for i, v := range values {
 		settled := 0.5 + 0.001*float64(i)
 		takes = append(takes, progress.Take{Player: "P01", Date: time.Date(2026, 3, 2, 19, i, 0, 0, time.UTC), Take: fmt.Sprint(i),
-			Summary: summary(map[string][3]float64{"settled_share": {settled, settled, settled}, measure: {v, v, v}})})
+			Summary: summary(map[string][3]float64{"settled_share": {settled, settled, settled}, "moving_share": {0.01 * settled, 0.01 * settled, 0.01 * settled}, measure: {v, v, v}})})
 	}
 	r, err := progress.Repeatability(takes, progress.RepeatOptions{})
 	if err != nil {
@@ -166,7 +167,7 @@ func repeats(t *testing.T, measure string, values ...float64) *progress.Repeats 
 // .22 exp(-√(.147² + .872²)) = .091, below the threshold of .16. Those of .219,
 // .22 and .221 have one of .0046, and .22 reaches down to .189.
 func TestRepeats(t *testing.T) {
-	take := summary(map[string][3]float64{"duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}})
+	take := summary(map[string][3]float64{"duration_scatter_share": {.22, .19, .25}, "settled_share": {.5, .4, .6}, "moving_share": {0, 0, .05}})
 	for _, c := range []struct {
 		takes []float64
 		work  int

@@ -214,6 +214,7 @@ func TestPlan(t *testing.T) {
 		`{"windows": {"early": -1}}`:                                              "each needs 1 or more",
 		`{"margin": 1}`:                                                           "margin is 1",
 		`{"level": 95}`:                                                           "level is 95",
+		`{"primary": {"predictor": "length", "outcome": "length"}}`:               "asked against itself",
 		`{"primary": {"predictor": "duration_scatter"}}`:                          `no measure ""`,
 	} {
 		if _, err := ParsePlan(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), want) {
@@ -274,6 +275,20 @@ func TestGroupsAxis(t *testing.T) {
 	for _, g := range s.Groups() {
 		if g.Measure == "path_angle_deg" && (math.Abs(math.Abs(g.Centre.Value)-90) > 0.6 || g.Centre.High-g.Centre.Low > 7) {
 			t.Errorf("centre %+v", g.Centre)
+		}
+	}
+}
+
+// TestGroupsAlike: players whose own takes never differ tell nothing of how much the
+// takes of one may.
+func TestGroupsAlike(t *testing.T) {
+	s, _ := NewStudy(Plan{}, nil, nil)
+	for i := range 16 {
+		s.Add(record(fmt.Sprint("P", i/2), 1+i%2, map[string]float64{"length": float64(8 + i/2)}))
+	}
+	for _, g := range s.Groups() {
+		if g.Measure == "length" && (g.ICC.Known() || g.ICC.Absent == nil || g.ICC.Absent.Code != "no difference") {
+			t.Errorf("%+v", g.ICC)
 		}
 	}
 }

@@ -198,8 +198,12 @@ func (g *Group) variance(byPlayer [][]float64, level float64) {
 		absent("no spread", "all takes are equal")
 		return
 	}
+	if msw == 0 {
+		absent("no difference", "the takes of no player differ, which does not tell by how much they may")
+		return
+	}
 	g.ICC = estimate.Value[float64]{Value: (msb - msw) / (msb + (k-1)*msw), Low: math.NaN(), High: math.NaN(), N: len(byPlayer)}
-	if a < 6 || msw == 0 { // below, the interval spans nearly all
+	if a < 6 { // below, the interval spans nearly all
 		return
 	}
 	// F of the mean squares of players' means, which unequal numbers of takes

@@ -107,6 +107,9 @@ func (p Plan) Validate() error {
 		if i == 0 && q == (Question{}) {
 			continue
 		}
+		if q.Predictor == q.Outcome {
+			return fmt.Errorf("%s is asked against itself: name two measures", q.Predictor)
+		}
 		for _, name := range []string{q.Predictor, q.Outcome} {
 			m, ok := measure(name)
 			switch {

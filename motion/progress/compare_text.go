@@ -146,11 +146,15 @@ func (c *Comparison) note(repeats *Repeats) {
 		}
 		say("Held against %s on %s that the player made without a change: %s.", counted(repeats.Takes, "take"), counted(repeats.Days, "day"), counted(held, "measure"))
 		if rest := held - primary; rest > 0 {
-			say("Of %s not named beforehand about %.2g would go beyond by chance if nothing had changed; here it is %d. The verdicts allow for that. Take them as what to look at next, not as findings.",
-				counted(rest, "measure"), float64(rest)*(1-c.Options.Level), alone)
+			about := "about"
+			if c.Days && repeats.Days <= leastRepeatDF {
+				about = "at least" // by how much more, repeats of one day cannot show
+			}
+			say("Of %s not named beforehand %s %.2g would go beyond by chance if nothing had changed; here it is %d. The verdicts allow for that. Take them as what to look at next, not as findings.",
+				counted(rest, "measure"), about, float64(rest)*(1-c.Options.Level), alone)
 		}
-		if c.Days {
-			say("The takes are of two days, or may be. Days differ by more than the takes of one, which repeats of one day cannot show.")
+		if c.Days && repeats.Days <= leastRepeatDF {
+			say("The takes are of two days, or may be. Days differ by more than the takes of one, which repeats of one or two days cannot show.")
 		}
 	}
 	say("Nothing here tells why a measure changed.")

@@ -82,7 +82,7 @@ func (r *Review) Value(name string) estimate.Value[float64] { return valueOf(r.V
 // valueOf returns the value of the measure of that name from those of the table.
 func valueOf(values []estimate.Value[float64], name string) estimate.Value[float64] {
 	for i, m := range measures {
-		if m.Name == name {
+		if m.Name == name && i < len(values) {
 			return values[i]
 		}
 	}

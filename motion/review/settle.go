@@ -223,3 +223,31 @@ func (r *Review) rate() {
 	hz := float64(p.Len()-1) / (p.T[p.Len()-1] - p.T[0])
 	r.rates.spectral = tempo.Spectral(cols, hz, tempo.SpectralOptions{})
 }
+
+// moving is the share of the playing time in stretches that would be settled but for
+// a slow drift. The interval is that of an end that is two strokes off, which is about
+// how well ends are known.
+func (r *Review) moving() estimate.Value[float64] {
+	const what = "share of the time that changes slowly"
+	if a := r.Settling.Absent; a != nil {
+		return estimate.Missing[float64](a.Code, what, a.Why)
+	}
+	strokes := r.Motion.Strokes
+	playing, moved, ends := 0.0, 0.0, 0.0
+	for _, s := range strokes {
+		playing += s.Duration()
+	}
+	for _, m := range r.Settling.Moving {
+		for _, s := range strokes[m.First : m.Last+1] {
+			moved += s.Duration()
+		}
+		for _, end := range []bool{m.First > 0, m.Last+1 < len(strokes)} {
+			if end {
+				ends += 2 * playing / float64(len(strokes))
+			}
+		}
+	}
+	return estimate.Value[float64]{
+		Value: moved / playing, Low: max(0, moved-ends) / playing, High: min(playing, moved+ends) / playing, Level: 0.95, N: len(strokes),
+	}
+}

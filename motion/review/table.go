@@ -187,4 +187,6 @@ var measures = []Measure{
 		inSpacings(motion.Down)},
 	{"follow_through_share_up", "Travel past the string before the turn, upstrokes, as a share of the distance to the next", "", "stroke", Neither, Share, SameSetup,
 		inSpacings(motion.Up)},
+	{"moving_share", "Share of the playing time in which strokes are alike from one to the next and change slowly", "", "stroke", Neither, Share, AnyView,
+		inTime("share of the time that changes slowly", (*Review).moving)},
 }
