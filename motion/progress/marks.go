@@ -118,6 +118,7 @@ type marksReader struct {
 	file string
 	csv  *csv.Reader
 	at   [len(markColumns)]int // index of each column
+	wide int                   // number of columns
 }
 
 // fault turns an error of package csv into one of this package.
@@ -141,6 +142,7 @@ func (m *marksReader) header() error {
 		return m.fault(err)
 	}
 	line, _ := m.csv.FieldPos(0)
+	m.wide = len(row)
 	for i, want := range markColumns {
 		m.at[i] = -1
 		for j, cell := range row {
@@ -171,6 +173,13 @@ func (m *marksReader) mark(row []string) (Mark, error) {
 		}
 		e.Text = strings.TrimSpace(row[m.at[i]])
 		return e.Text
+	}
+	for j := m.wide; j < len(row); j++ {
+		if e.Text = strings.TrimSpace(row[j]); e.Text != "" {
+			e.Column, e.Rule, e.Msg = j+1, "cells", "the header has no column for this"
+			e.Hint = "write times with a decimal point, and put a text with a comma in quotes"
+			return Mark{}, e
+		}
 	}
 	mark := Mark{Line: line, Kind: cell(0)}
 	if mark.Kind == "" {

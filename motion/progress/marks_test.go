@@ -65,6 +65,7 @@ func TestReadMarksErrors(t *testing.T) {
 		{"infinite", head + "settled,0,inf\n", "time", 2, 3, "not a time"},
 		{"hexadecimal", head + "settled,0x1,2\n", "time", 2, 2, "not a time"},
 		{"decimal comma", head + "settled,\"1,5\",2\n", "time", 2, 2, "decimal point"},
+		{"decimal comma, not in quotes", head + "settled,1,5,2\n", "cells", 2, 4, "decimal point"},
 		{"backwards", head + "settled,5,3\n", "order", 2, 3, "right way round"},
 		{"no length", head + "\n\nsettled,5,5\n", "order", 4, 3, "not after the start, 5 s"},
 		{"overlap", head + "settled,1,5\nsearching,4,7\n", "overlap", 3, 0, "overlaps settled 1 to 5 s (line 2)"},
