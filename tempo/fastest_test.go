@@ -165,6 +165,9 @@ func ExampleCurve_Fastest() {
 // settled ones: the quickest stretch is among the searching, and no more than luck.
 func TestFastestInSpans(t *testing.T) {
 	takes := 60
+	if testing.Short() {
+		t.Skip("a calibration")
+	}
 	if *calibrate > 0 {
 		takes = *calibrate
 	}

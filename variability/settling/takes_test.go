@@ -14,9 +14,18 @@ import (
 // player. Where a row wants less than its test requires, the row is harder than
 // the requirement and holds what is reached.
 
+// many skips a test of many takes where few are wanted.
+func many(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("many takes")
+	}
+}
+
 // TestOverlap: settled time found and true, intersection over union at least
 // 0.9. Required: in 95 % of takes.
 func TestOverlap(t *testing.T) {
+	many(t)
 	same := func(tk *take) {
 		tk.centres, tk.searchCentre = make([]triple, len(tk.spans)), triple{}
 	}
@@ -71,6 +80,7 @@ func check(t *testing.T, good, n int, want float64) {
 
 // TestNever: no settled span in takes that never settle. Required: in 95 %.
 func TestNever(t *testing.T) {
+	many(t)
 	lowest := triple{5, 0.12, 0.18}
 	for _, tt := range []struct {
 		name  string
@@ -105,6 +115,7 @@ func TestNever(t *testing.T) {
 // TestSteady: a take of one scatter is one span or none. Required: in 98 %. A
 // scatter up to 0.8 tolerances is one, of 1.3 none.
 func TestSteady(t *testing.T) {
+	many(t)
 	for _, q := range []float64{0.2, 0.5, 0.8, 0.9, 1, 1.1, 1.3, 2, 3} {
 		for _, apart := range []bool{false, true} {
 			t.Run(fmt.Sprintf("%.1f tolerances, each by itself %v", q, apart), func(t *testing.T) {
@@ -144,6 +155,7 @@ func TestSteady(t *testing.T) {
 // TestDrift: a slow linear drift is not settled, and not in pieces either; one
 // of half a tolerance is. Required without a figure; held to 95 %.
 func TestDrift(t *testing.T) {
+	many(t)
 	for _, tt := range []struct {
 		name  string
 		drift triple
@@ -182,6 +194,7 @@ func TestDrift(t *testing.T) {
 // TestPlateaus: a take that switches from plateau to plateau has a span for
 // each, and the switch is found to a stroke.
 func TestPlateaus(t *testing.T) {
+	many(t)
 	for _, step := range []float64{1, 1.5, 2, 3} { // tolerances
 		t.Run(fmt.Sprint(step), func(t *testing.T) {
 			const n = 150
@@ -231,6 +244,7 @@ func TestPlateaus(t *testing.T) {
 // it, moves the settled share by less than 0.05 or makes it absent. Required
 // without a figure; held to 98 % of those not absent.
 func TestNoiseDoubled(t *testing.T) {
+	many(t)
 	const n = 300
 	present, good := 0, 0
 	for seed := range n {
@@ -276,6 +290,7 @@ func TestNoiseDoubled(t *testing.T) {
 // from strokes that stand out, also where the settled strokes wander a little. The
 // share of takes in which any searching is found, by its length.
 func TestShortSearch(t *testing.T) {
+	many(t)
 	const n = 200
 	for _, c := range []struct {
 		seconds, least float64
