@@ -61,7 +61,8 @@ func page(r *review.Review, t *take) *notebook.Doc {
 		s.Text(warnings(r)...)
 		s.List(changes(r)...)
 		s.Figure(notebook.Figure{
-			SVG:     earlyLate(r).SVG(),
+			Name:    "early-late",
+			Of:      earlyLate(r),
 			Alt:     "Distributions of the strokes' measures in the first and the last third of the take.",
 			Caption: "Each dot is a stroke; the box holds the middle half, the line in it is the median.",
 		})
@@ -126,7 +127,8 @@ func checkFirst(s *notebook.Section, r *review.Review) {
 		caption = "The tip in the export's own x and y; the third axis is not drawn. A downstroke goes toward the treble side."
 	}
 	s.Figure(notebook.Figure{
-		SVG:     f.SVG(),
+		Name:    "film",
+		Of:      f,
 		Alt:     "The tip's path in the film, with arrows toward the treble side and outward, and the first downstroke.",
 		Caption: caption,
 	})

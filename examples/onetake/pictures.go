@@ -40,7 +40,8 @@ func figures(s *notebook.Section, r *review.Review) {
 			f.Strings = []figure.Mark{{Name: "bass mark", Point: figure.Point{X: -half}}, {Name: "treble mark", Point: figure.Point{X: half}}}
 		}
 		s.Figure(notebook.Figure{
-			SVG:     f.SVG(),
+			Name:    "path",
+			Of:      f,
 			Alt:     "The tip's path seen along the strings, at equal scales, with the axis of the path and the string plane.",
 			Caption: "The path as seen along the strings, across and out at the same scale. Out of the instrument is up.",
 		})
@@ -66,20 +67,23 @@ func figures(s *notebook.Section, r *review.Review) {
 		}
 	}
 	s.Figure(notebook.Figure{
-		SVG:     over.SVG(),
+		Name:    "strokes",
+		Of:      over,
 		Alt:     "Where the tip is across the strings over time, settled and searching strokes told apart.",
 		Caption: "The tip across the strings over time. Gaps are pauses or lost samples.",
 	})
 	if !changesPace(r) {
 		s.Figure(notebook.Figure{
-			SVG:     figure.RateOverTime{T: times, Rate: rates, Settled: settled, Typical: positive(r.Value("notes_per_second"))}.SVG(),
+			Name:    "rate",
+			Of:      figure.RateOverTime{T: times, Rate: rates, Settled: settled, Typical: positive(r.Value("notes_per_second"))},
 			Alt:     "Strokes per second over time, with beats per minute of sixteenths beside.",
 			Caption: "Speed from cycle to cycle (a downstroke and an upstroke); settled spans are shaded.",
 		})
 	}
 	if r.Value("path_angle_deg").Known() {
 		s.Figure(notebook.Figure{
-			SVG:     figure.AngleOverTime{T: middles, Angle: angles, Low: low, High: high, Settled: settled}.SVG(),
+			Name:    "angle",
+			Of:      figure.AngleOverTime{T: middles, Angle: angles, Low: low, High: high, Settled: settled},
 			Alt:     "Path angle of every stroke over time.",
 			Caption: "Path angle of every stroke; a band shows how far the measurement alone may be off, where that is large.",
 		})
@@ -92,7 +96,8 @@ func figures(s *notebook.Section, r *review.Review) {
 			}
 		}
 		s.Figure(notebook.Figure{
-			SVG:     f.SVG(),
+			Name:    "carry",
+			Of:      f,
 			Alt:     "Carry of the hand in every stroke over time.",
 			Caption: fmt.Sprintf("Carry of the %s in every stroke: how far it travels in step with the tip.", pointName(r.Carries[0])),
 		})
@@ -109,7 +114,8 @@ func figures(s *notebook.Section, r *review.Review) {
 		}
 	}
 	s.Figure(notebook.Figure{
-		SVG:     figure.TurnScatter{AfterDown: down, AfterUp: up, Second: secondName, Unit: unit(r)}.SVG(),
+		Name:    "turns",
+		Of:      figure.TurnScatter{AfterDown: down, AfterUp: up, Second: secondName, Unit: unit(r)},
 		Alt:     "Where the strokes turn, on the treble side and on the bass side.",
 		Caption: "Where the tip turns. A tight cloud is a turn that comes back to the same place; a hand that moves to another string spreads it sideways.",
 	})

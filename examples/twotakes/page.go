@@ -157,7 +157,8 @@ func (j *job) pictures(d *notebook.Doc) {
 			f.Angle.High *= circular.Degree
 		}
 		s.Figure(notebook.Figure{
-			SVG:     f.SVG(),
+			Name:    fmt.Sprintf("path-%d", i+1),
+			Of:      f,
 			Alt:     fmt.Sprintf("The path of the tip in %s, seen along the strings, with its axis.", j.names[i]),
 			Caption: fmt.Sprintf("%s, as seen along the strings: treble side to the right, out of the instrument up.", j.side(i)),
 		})

@@ -26,9 +26,8 @@ type AngleOverTime struct {
 // bandColumn is the width of a step of the band, in units.
 const bandColumn = 6
 
-// SVG draws the figure.
-func (f AngleOverTime) SVG() []byte {
-	return f.svg("path angle, degrees", "no stroke has a path angle.")
+func (f AngleOverTime) draw(p paper) *sheet {
+	return f.titled(p, "path angle, degrees", "no stroke has a path angle.")
 }
 
 // CarryOverTime shows the carry of each stroke over a take: how far a point of
@@ -41,14 +40,13 @@ type CarryOverTime struct {
 	Settled []Span
 }
 
-// SVG draws the figure.
-func (f CarryOverTime) SVG() []byte {
-	return AngleOverTime{T: f.T, Angle: f.Carry, Settled: f.Settled}.svg("carry, as a share of the tip's travel", "no stroke has a carry.")
+func (f CarryOverTime) draw(p paper) *sheet {
+	return AngleOverTime{T: f.T, Angle: f.Carry, Settled: f.Settled}.titled(p, "carry, as a share of the tip's travel", "no stroke has a carry.")
 }
 
-// svg draws a quantity of the strokes under that title, or says that there is
+// titled draws a quantity of the strokes under that title, or says that there is
 // none.
-func (f AngleOverTime) svg(title, absent string) []byte {
+func (f AngleOverTime) titled(p paper, title, absent string) *sheet {
 	sameLength(len(f.T), len(f.Angle))
 	if f.Low != nil || f.High != nil {
 		sameLength(len(f.T), len(f.Low), len(f.High))
@@ -56,7 +54,7 @@ func (f AngleOverTime) svg(title, absent string) []byte {
 	time := none.with(f.T...)
 	angle := bulk(f.Angle)
 	if time.empty() || angle.empty() {
-		return nothing(absent)
+		return p.nothing(absent)
 	}
 	wide := f.wide()
 	if wide {
@@ -77,7 +75,7 @@ func (f AngleOverTime) svg(title, absent string) []byte {
 		entries = append(entries, bandEntry("settled", settledShade))
 	}
 	leftTicks := ticks(angle, 5)
-	s, area := layout(newKey(entries...), labelRoom(leftTicks), 0, 190)
+	s, area := p.layout(p.key(entries...), labelRoom(leftTicks), 0, 190)
 	a := axes{in: area, x: time.padded(0.01), y: angle}
 
 	s.spans(a, f.Settled, settledShade)
@@ -89,7 +87,7 @@ func (f AngleOverTime) svg(title, absent string) []byte {
 	} else {
 		s.series(a, f.T, f.Angle, one)
 	}
-	return s.bytes()
+	return s
 }
 
 // wide reports whether the intervals call for a band.

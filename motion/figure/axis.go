@@ -18,7 +18,7 @@ func (s *sheet) below(a axes, n float64, label string) {
 		x := a.atX(t.value)
 		s.StrokeLines(axisLine, []vg.Point{at(x, y), at(x, y-tickLength)})
 		half := textWidth(t.label) / 2
-		if x-half < clear || x+half > sheetWidth {
+		if x-half < clear || x+half > s.Max.X {
 			continue
 		}
 		clear = x + half + textSize/2
@@ -57,5 +57,5 @@ func (s *sheet) right(a axes, marks []tick, title string) {
 		s.text(x+tickLength+3, y, left, middle, t.label)
 	}
 	s.StrokeLines(axisLine, []vg.Point{at(x, a.in.Min.Y), at(x, a.in.Max.Y)})
-	s.text(sheetWidth-edge, a.in.Max.Y+titleRise, right, over, title)
+	s.text(s.Max.X-edge, a.in.Max.Y+titleRise, right, over, title)
 }

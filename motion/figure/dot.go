@@ -30,10 +30,10 @@ func (s *sheet) dots(d dot, pts []vg.Point) {
 	s.SetColor(d.color)
 	if d.open {
 		s.SetLineStyle(stroke(d.color, 1.2))
-		s.svg.Stroke(p)
+		s.on.Stroke(p)
 		return
 	}
-	s.svg.Fill(p)
+	s.on.Fill(p)
 }
 
 // series draws y over x as dots, where x does not decrease: at most two in a
@@ -75,7 +75,7 @@ func (s *sheet) wedges(d dot, tips []vg.Point, dir vg.Length) {
 		p.Close()
 	}
 	s.SetColor(d.color)
-	s.svg.Fill(p)
+	s.on.Fill(p)
 }
 
 // beyondEntry returns the entry that explains the wedges, if series draws any.

@@ -26,8 +26,7 @@ type Pair struct {
 // that are evenly spaced in their order of size.
 const maxDots = 150
 
-// SVG draws the figure.
-func (f EarlyLate) SVG() []byte {
+func (f EarlyLate) draw(p paper) *sheet {
 	var pairs []Pair
 	for _, p := range f.Pairs {
 		p.Early, p.Late = sorted(p.Early), sorted(p.Late)
@@ -36,12 +35,12 @@ func (f EarlyLate) SVG() []byte {
 		}
 	}
 	if len(pairs) == 0 {
-		return nothing("no stroke early or late.")
+		return p.nothing("no stroke early or late.")
 	}
 
 	early := dot{color: vermillion, radius: 2.2, open: true}
 	late := dot{color: blue, radius: 2.2}
-	k := newKey(dotEntry("early", early), dotEntry("late", late), entry{"middle half, and median", func(s *sheet, in vg.Rectangle) {
+	k := p.key(dotEntry("early", early), dotEntry("late", late), entry{"middle half, and median", func(s *sheet, in vg.Rectangle) {
 		s.box(in, (in.Min.X+in.Max.X)/2)
 	}})
 	const (
@@ -49,25 +48,25 @@ func (f EarlyLate) SVG() []byte {
 		block     = lineHeight + 2*rowHeight + tickRow + 10
 	)
 	room := textWidth("early") + 8
-	s := newSheet(k.height() + vg.Length(len(pairs))*block + edge)
+	s := p.sheet(k.height() + vg.Length(len(pairs))*block + edge)
 	s.key(k, s.Max.Y-edge/2)
 	top := s.Max.Y - edge/2 - k.height()
-	for _, p := range pairs {
-		s.text(edge, top-lineHeight+5, left, over, inUnit(p.Name, p.Unit))
+	for _, pair := range pairs {
+		s.text(edge, top-lineHeight+5, left, over, inUnit(pair.Name, pair.Unit))
 		a := axes{
-			in: rect(edge+room, top-lineHeight-2*rowHeight, sheetWidth-edge, top-lineHeight),
-			x:  bulk(p.Early, p.Late).padded(0.05),
+			in: rect(edge+room, top-lineHeight-2*rowHeight, p.width-edge, top-lineHeight),
+			x:  bulk(pair.Early, pair.Late).padded(0.05),
 			y:  interval{-1, 1}, // late in the lower half, early in the upper
 		}
 		for _, t := range ticks(a.x, 6) {
 			s.StrokeLines(gridLine, []vg.Point{a.at(t.value, a.y.lo), a.at(t.value, a.y.hi)})
 		}
 		s.below(a, 6, "")
-		s.distribution(a, "early", p.Early, 0.5, early)
-		s.distribution(a, "late", p.Late, -0.5, late)
+		s.distribution(a, "early", pair.Early, 0.5, early)
+		s.distribution(a, "late", pair.Late, -0.5, late)
 		top -= block
 	}
-	return s.bytes()
+	return s
 }
 
 // distribution draws sorted values about y, which has half a unit on each side.

@@ -18,7 +18,7 @@ func words(svg []byte) {
 }
 
 func ExamplePaths() {
-	svg := figure.Paths{
+	svg := figure.SVG(figure.Paths{
 		Across: []float64{-3, -1, 1, 3, 1, -1, -3},
 		Out:    []float64{-0.6, 0, 0.3, 0.6, 0.2, -0.2, -0.6},
 		Unit:   "mm",
@@ -27,7 +27,7 @@ func ExamplePaths() {
 		},
 		HeightsKnown: true,
 		Strings:      []figure.Mark{{Name: "1st string", Point: figure.Point{X: 0.5}}},
-	}.SVG()
+	}, figure.Options{})
 	words(svg)
 	// Output:
 	// tip
@@ -39,7 +39,7 @@ func ExamplePaths() {
 }
 
 func ExampleStrokesOverTime() {
-	svg := figure.StrokesOverTime{
+	svg := figure.SVG(figure.StrokesOverTime{
 		T:      []float64{0, 0.02, 0.04, 0.06, 0.08, 0.10, 0.12},
 		Across: []float64{-3, 0, 3, 0, -3, 0, 3},
 		Unit:   "mm",
@@ -48,7 +48,7 @@ func ExampleStrokesOverTime() {
 			{Start: 0.04, End: 0.08, Settled: true},
 			{Start: 0.08, End: 0.12, Settled: true},
 		},
-	}.SVG()
+	}, figure.Options{})
 	words(svg)
 	// Output:
 	// settled
@@ -58,11 +58,11 @@ func ExampleStrokesOverTime() {
 }
 
 func ExampleRateOverTime() {
-	svg := figure.RateOverTime{
+	svg := figure.SVG(figure.RateOverTime{
 		T:       []float64{0.1, 0.3, 0.5, 0.7},
 		Rate:    []float64{10.8, 11.1, 11.0, 11.0}, // 11 a second are sixteenths at 165 BPM
 		Settled: []figure.Span{{Start: 0.2, End: 0.8}},
-	}.SVG()
+	}, figure.Options{})
 	words(svg)
 	// Output:
 	// one cycle
@@ -73,12 +73,12 @@ func ExampleRateOverTime() {
 }
 
 func ExampleAngleOverTime() {
-	svg := figure.AngleOverTime{
+	svg := figure.SVG(figure.AngleOverTime{
 		T:     []float64{0.1, 0.2, 0.3},
 		Angle: []float64{11, 12, 11},
 		Low:   []float64{7, 8, 7}, // wide intervals: a band stands for the points
 		High:  []float64{15, 16, 15},
-	}.SVG()
+	}, figure.Options{})
 	words(svg)
 	// Output:
 	// 95 % interval of a stroke
@@ -88,20 +88,20 @@ func ExampleAngleOverTime() {
 }
 
 func ExampleCarryOverTime() {
-	svg := figure.CarryOverTime{
+	svg := figure.SVG(figure.CarryOverTime{
 		T:       []float64{0.1, 0.2, 0.3, 0.4},
 		Carry:   []float64{0.42, 0.4, 0.44, 0.41},
 		Settled: []figure.Span{{Start: 0.05, End: 0.45}},
-	}.SVG()
+	}, figure.Options{})
 	fmt.Println(strings.Contains(string(svg), "carry, as a share of the tip"))
 	// Output: true
 }
 
 func ExampleEarlyLate() {
-	svg := figure.EarlyLate{Pairs: []figure.Pair{
+	svg := figure.SVG(figure.EarlyLate{Pairs: []figure.Pair{
 		{Name: "path angle", Unit: "degrees", Early: []float64{8, 12, 15}, Late: []float64{11, 12, 12}},
 		{Name: "length", Unit: "mm", Early: []float64{5, 7, 9}, Late: []float64{6, 6, 7}},
-	}}.SVG()
+	}}, figure.Options{})
 	words(svg)
 	// Output:
 	// early
@@ -116,7 +116,7 @@ func ExampleEarlyLate() {
 }
 
 func ExamplePicture() {
-	svg := figure.Picture{
+	svg := figure.SVG(figure.Picture{
 		X: []float64{604, 640, 676}, Y: []float64{370, 360, 350}, Unit: "px",
 		Arrows: []figure.Arrow{
 			{Name: "treble side", X: 1, Y: -0.3},
@@ -125,7 +125,7 @@ func ExamplePicture() {
 		DownFrom: figure.Point{X: 604, Y: 370},
 		DownTo:   figure.Point{X: 676, Y: 350},
 		PerMM:    12,
-	}.SVG()
+	}, figure.Options{})
 	words(svg)
 	// Output:
 	// tip
@@ -138,12 +138,12 @@ func ExamplePicture() {
 }
 
 func ExampleTurnScatter() {
-	svg := figure.TurnScatter{
+	svg := figure.SVG(figure.TurnScatter{
 		AfterUp:   figure.Turns{Across: []float64{-3.1, -3, -2.9}, Second: []float64{-0.6, -0.5, -0.6}},
 		AfterDown: figure.Turns{Across: []float64{3, 3.2, 3.1}, Second: []float64{0.6, 0.7, 0.6}},
 		Second:    "out",
 		Unit:      "mm",
-	}.SVG()
+	}, figure.Options{})
 	words(svg)
 	// Output:
 	// middle of the turns

@@ -44,7 +44,7 @@ func TestGolden(t *testing.T) {
 	for name, f := range figures() {
 		t.Run(name, func(t *testing.T) {
 			golden := filepath.Join("testdata", name+".svg")
-			got := f.SVG()
+			got := SVG(f, Options{})
 			if *update {
 				if err := os.WriteFile(golden, got, 0o666); err != nil {
 					t.Fatal(err)
@@ -73,8 +73,8 @@ func TestGolden(t *testing.T) {
 // texts, scales, has short numbers, and is the same each time.
 func TestPlain(t *testing.T) {
 	for name, f := range figures() {
-		svg := f.SVG()
-		if again := f.SVG(); !bytes.Equal(svg, again) {
+		svg := SVG(f, Options{})
+		if again := SVG(f, Options{}); !bytes.Equal(svg, again) {
 			t.Errorf("%s: two calls differ", name)
 		}
 		if !bytes.HasPrefix(svg, []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 480 `)) {
@@ -143,12 +143,12 @@ func TestLabels(t *testing.T) {
 		all["wild "+name] = f
 	}
 	for name, f := range all {
-		ls, height := labels(t, f.SVG())
+		ls, height := labels(t, SVG(f, Options{}))
 		if len(ls) == 0 {
 			t.Errorf("%s has no text", name)
 		}
 		for i, a := range ls {
-			if a.x0 < 0 || a.x1 > sheetWidth+4 || a.y0 < 0 || a.y1 > height {
+			if a.x0 < 0 || a.x1 > 480+4 || a.y0 < 0 || a.y1 > height {
 				t.Errorf("%s: %q runs off the sheet: %.1f to %.1f, %.1f to %.1f", name, a.text, a.x0, a.x1, a.y0, a.y1)
 			}
 			for _, b := range ls[:i] {
@@ -161,7 +161,7 @@ func TestLabels(t *testing.T) {
 }
 
 // wild returns figures of data as no take should have them.
-func wild() map[string]drawer {
+func wild() map[string]Figure {
 	nan, inf := math.NaN(), math.Inf(1)
 	odd := []float64{nan, 1, inf, 2, -inf, 3, nan, 1e300, -1e300, 4}
 	up := []float64{0, 1, 2, 3, 4, 5, 6, 7, 8, 9}
@@ -171,7 +171,7 @@ func wild() map[string]drawer {
 	far := []float64{1e9, 1e9 + 1, 1e9 + 2, 1e9, 1e9, 1e9, 1e9, 1e9, 1e9, 1e9}
 	strokes := []Stroke{{Start: 0, End: 4, Settled: true}, {Start: 4, End: nan, EndHidden: true}, {Start: nan, End: inf}, {Start: 9, End: 3}}
 	arrows := []Arrow{{"treble side", nan, 1}, {"outward", inf, inf}, {"none", 0, 0}, {"up", 0, 1}}
-	out := map[string]drawer{}
+	out := map[string]Figure{}
 	for name, y := range map[string][]float64{"odd": odd, "big": big, "flat": flat, "far": far} {
 		for when, x := range map[string][]float64{"": up, " at odd times": odd, " at one time": flat} {
 			at := name + when
@@ -200,7 +200,7 @@ func wild() map[string]drawer {
 func TestWild(t *testing.T) {
 	all := wild()
 	for _, name := range slices.Sorted(maps.Keys(all)) {
-		svg := all[name].SVG()
+		svg := SVG(all[name], Options{})
 		if bytes.Contains(svg, []byte("NaN")) || bytes.Contains(svg, []byte("Inf")) {
 			t.Errorf("%s: draws at no number", name)
 		}
@@ -217,7 +217,7 @@ func TestWild(t *testing.T) {
 // TestNothing checks that a figure without data says so.
 func TestNothing(t *testing.T) {
 	nan := []float64{math.NaN(), math.NaN()}
-	for i, f := range []drawer{
+	for i, f := range []Figure{
 		Paths{}, StrokesOverTime{}, RateOverTime{}, AngleOverTime{}, CarryOverTime{}, EarlyLate{}, Picture{}, TurnScatter{},
 		Paths{Across: nan, Out: nan},
 		StrokesOverTime{T: []float64{0, 1}, Across: nan, Strokes: []Stroke{{Start: 0, End: 1}}},
@@ -228,7 +228,7 @@ func TestNothing(t *testing.T) {
 		Picture{X: nan, Y: nan},
 		TurnScatter{AfterUp: Turns{nan, nan}},
 	} {
-		if svg := f.SVG(); !bytes.Contains(svg, []byte("Nothing to show: ")) {
+		if svg := SVG(f, Options{}); !bytes.Contains(svg, []byte("Nothing to show: ")) {
 			t.Errorf("figure %d (%T) does not say that there is nothing to show", i, f)
 		}
 	}
@@ -236,7 +236,7 @@ func TestNothing(t *testing.T) {
 
 func TestUnequalLengths(t *testing.T) {
 	a, b := []float64{1, 2}, []float64{1}
-	for i, f := range []drawer{
+	for i, f := range []Figure{
 		Paths{Across: a, Out: b},
 		StrokesOverTime{T: a, Across: b},
 		RateOverTime{T: a, Rate: b},
@@ -253,7 +253,7 @@ func TestUnequalLengths(t *testing.T) {
 					t.Errorf("figure %d (%T): no panic", i, f)
 				}
 			}()
-			f.SVG()
+			SVG(f, Options{})
 		}()
 	}
 }
@@ -262,16 +262,16 @@ func TestUnequalLengths(t *testing.T) {
 // several figures share, are as they were.
 func TestInputsUnchanged(t *testing.T) {
 	for _, f := range figures() {
-		f.SVG()
+		SVG(f, Options{})
 	}
 	x := []float64{3, 1, math.NaN(), 2}
 	was := slices.Clone(x)
-	for _, f := range []drawer{
+	for _, f := range []Figure{
 		Paths{Across: x, Out: x}, RateOverTime{T: x, Rate: x}, AngleOverTime{T: x, Angle: x, Low: x, High: x, BandOver: 1e-9},
 		EarlyLate{[]Pair{{"x", "", x, x}}}, Picture{X: x, Y: x}, TurnScatter{AfterUp: Turns{x, x}},
 		StrokesOverTime{x, x, "", []Stroke{{Start: 1, End: 2}}},
 	} {
-		f.SVG()
+		SVG(f, Options{})
 		if !slices.EqualFunc(x, was, func(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }) {
 			t.Fatalf("%T changed its input to %v", f, x)
 		}
@@ -329,12 +329,12 @@ func TestBeyond(t *testing.T) {
 		x[i], y[i] = float64(i), 11+float64(i%7)/10
 	}
 	const beyond = "off the scale"
-	if svg := (RateOverTime{T: x, Rate: y}).SVG(); bytes.Contains(svg, []byte(beyond)) {
+	if svg := SVG((RateOverTime{T: x, Rate: y}), Options{}); bytes.Contains(svg, []byte(beyond)) {
 		t.Error("values off the scale where there are none")
 	}
 	y[150] = 400
-	for _, f := range []drawer{RateOverTime{T: x, Rate: y}, AngleOverTime{T: x, Angle: y}} {
-		svg := f.SVG()
+	for _, f := range []Figure{RateOverTime{T: x, Rate: y}, AngleOverTime{T: x, Angle: y}} {
+		svg := SVG(f, Options{})
 		if !bytes.Contains(svg, []byte(beyond)) {
 			t.Errorf("%T: the key does not say that a value is off the scale", f)
 		}

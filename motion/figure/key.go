@@ -20,15 +20,15 @@ const (
 // key is the entries as they break into rows.
 type key [][]entry
 
-// newKey breaks entries into rows that fit between the edges of a sheet.
-func newKey(entries ...entry) key {
+// key breaks entries into rows that fit between the edges of the sheet.
+func (p paper) key(entries ...entry) key {
 	var rows key
 	free := vg.Length(0)
 	for _, e := range entries {
 		w := sampleWidth + 6 + textWidth(e.text) + entryGap
 		if len(rows) == 0 || w-entryGap > free {
 			rows = append(rows, nil)
-			free = sheetWidth - 2*edge
+			free = p.width - 2*edge
 		}
 		rows[len(rows)-1] = append(rows[len(rows)-1], e)
 		free -= w

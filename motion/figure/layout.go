@@ -5,23 +5,23 @@ import "gonum.org/v1/plot/vg"
 // layout returns a sheet that has, from above: a key, a line for titles, a
 // plot of the given height between the given rooms on its left and right, and
 // room for an axis with its label. The line for titles begins at area.Max.Y.
-func layout(k key, leftRoom, rightRoom, height vg.Length) (s *sheet, area vg.Rectangle) {
+func (p paper) layout(k key, leftRoom, rightRoom, height vg.Length) (s *sheet, area vg.Rectangle) {
 	bottom := vg.Length(edge/2 + tickRow + labelRow)
-	s = newSheet(bottom + height + lineHeight + 6 + k.height() + edge/2)
+	s = p.sheet(bottom + height + lineHeight + 6 + k.height() + edge/2)
 	s.key(k, s.Max.Y-edge/2)
-	area = rect(edge+leftRoom, bottom, sheetWidth-edge-rightRoom, bottom+height)
+	area = rect(edge+leftRoom, bottom, p.width-edge-rightRoom, bottom+height)
 	return s, area
 }
 
 // planeLayout returns the layout of a plane at equal scales that shows at least
 // x and y, as high as these ask for within the bounds; and the ticks of y.
-func planeLayout(k key, x, y interval, rightRoom, least, most vg.Length) (s *sheet, a axes, marks []tick) {
+func (p paper) planeLayout(k key, x, y interval, rightRoom, least, most vg.Length) (s *sheet, a axes, marks []tick) {
 	room := vg.Length(30)
 	for range 2 { // the labels' room and the scale depend on each other
-		width := sheetWidth - 2*edge - room - rightRoom
+		width := p.width - 2*edge - room - rightRoom
 		height := min(max(width*vg.Length(y.size()/x.size()), least), most)
 		var area vg.Rectangle
-		s, area = layout(k, room, rightRoom, height)
+		s, area = p.layout(k, room, rightRoom, height)
 		a = axes{in: area, x: x, y: y}.equal()
 		marks = ticks(a.y, float64(height)/40)
 		room = max(room, labelRoom(marks))

@@ -107,6 +107,6 @@ func (s *sheet) lines(style draw.LineStyle, lines [][]vg.Point) {
 	}
 	if len(p) > 0 {
 		s.SetLineStyle(style)
-		s.svg.Stroke(p)
+		s.on.Stroke(p)
 	}
 }

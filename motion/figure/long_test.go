@@ -17,16 +17,16 @@ func TestLongTake(t *testing.T) {
 		t.Fatalf("%d samples", len(s.t))
 	}
 	for name, f := range long(s) {
-		if n := len(f.SVG()); n > 60_000 {
+		if n := len(SVG(f, Options{})); n > 60_000 {
 			t.Errorf("%s: %d bytes", name, n)
 		}
 	}
 }
 
 // long returns the figures that grow with a take.
-func long(s sample) map[string]drawer {
+func long(s sample) map[string]Figure {
 	x, y := s.film()
-	return map[string]drawer{
+	return map[string]Figure{
 		"strokes": StrokesOverTime{s.t, s.across, "mm", s.strokes},
 		"paths":   Paths{Across: s.across, Out: s.out},
 		"picture": Picture{X: x, Y: y},
@@ -45,7 +45,7 @@ func BenchmarkLongTake(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				figures[name].SVG()
+				SVG(figures[name], Options{})
 			}
 		})
 	}

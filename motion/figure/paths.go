@@ -27,13 +27,12 @@ type Paths struct {
 	Strings []Mark
 }
 
-// SVG draws the figure.
-func (f Paths) SVG() []byte {
+func (f Paths) draw(p paper) *sheet {
 	sameLength(len(f.Across), len(f.Out))
 	xs, ys := pairs(f.Across, f.Out)
 	x, y := bulk(xs), bulk(ys)
 	if x.empty() {
-		return nothing("the tip's heights are not known.")
+		return p.nothing("the tip's heights are not known.")
 	}
 	middle := Point{robust.MedianInPlace(xs), robust.MedianInPlace(ys)}
 	plane := middle.Y
@@ -59,7 +58,7 @@ func (f Paths) SVG() []byte {
 		entries = append(entries, lineEntry("axis of the path, "+degrees(f.Angle), axis))
 	}
 
-	s, a, marks := planeLayout(newKey(entries...), x, y, 0, 130, 300)
+	s, a, marks := p.planeLayout(p.key(entries...), x, y, 0, 130, 300)
 	out := inUnit("out from the strings", f.Unit)
 	if !f.HeightsKnown {
 		out = inUnit("outward", f.Unit) + " (zero not known)"
@@ -73,7 +72,7 @@ func (f Paths) SVG() []byte {
 	if angled {
 		s.axis(a, middle, f.Angle.Value.Radians(), axis)
 	}
-	return s.bytes()
+	return s
 }
 
 // degrees writes an angle with its interval.

@@ -39,13 +39,12 @@ const (
 	signHeight = 74  // an arrow with its name
 )
 
-// SVG draws the figure.
-func (f Picture) SVG() []byte {
+func (f Picture) draw(p paper) *sheet {
 	sameLength(len(f.X), len(f.Y))
 	xs, ys := pairs(f.X, f.Y)
 	x, y := bulk(xs), bulk(ys)
 	if x.empty() {
-		return nothing("the tip was never seen.")
+		return p.nothing("the tip was never seen.")
 	}
 	for _, m := range f.Marks {
 		x, y = x.with(m.X), y.with(m.Y)
@@ -72,7 +71,7 @@ func (f Picture) SVG() []byte {
 	}
 
 	signs := vg.Length(len(f.Arrows))*signHeight + 40
-	s, a, marks := planeLayout(newKey(entries...), x, y, signColumn, max(signs, 160), max(signs, 340))
+	s, a, marks := p.planeLayout(p.key(entries...), x, y, signColumn, max(signs, 160), max(signs, 340))
 	a.flip = !f.YUp
 
 	s.FillPolygon(picture, corners(a.in))
@@ -89,7 +88,7 @@ func (f Picture) SVG() []byte {
 	s.marks(a, f.Marks, busy)
 
 	// The signs, each in a box of its own, turned as in the film.
-	mid := sheetWidth - edge - vg.Length(signColumn-12)/2
+	mid := p.width - edge - vg.Length(signColumn-12)/2
 	top := a.in.Max.Y
 	for _, arrow := range f.Arrows {
 		d, ok := a.direction(arrow)
@@ -103,7 +102,7 @@ func (f Picture) SVG() []byte {
 		top -= signHeight
 	}
 	s.scaleBar(a, mid, f.PerMM)
-	return s.bytes()
+	return s
 }
 
 // direction returns the unit vector of an arrow on the sheet, and whether it

@@ -19,13 +19,12 @@ type RateOverTime struct {
 	Typical float64
 }
 
-// SVG draws the figure.
-func (f RateOverTime) SVG() []byte {
+func (f RateOverTime) draw(p paper) *sheet {
 	sameLength(len(f.T), len(f.Rate))
 	time := none.with(f.T...)
 	rate := bulk(f.Rate)
 	if time.empty() || rate.empty() {
-		return nothing("no stroke has a rate.")
+		return p.nothing("no stroke has a rate.")
 	}
 	typical := f.Typical > 0 && shown(f.Typical)
 	if typical {
@@ -45,7 +44,7 @@ func (f RateOverTime) SVG() []byte {
 		entries = append(entries, bandEntry("settled", settledShade))
 	}
 	leftTicks, rightTicks := ticks(rate, 5), ticks(bpm, 5)
-	s, area := layout(newKey(entries...), labelRoom(leftTicks), labelRoom(rightTicks)+tickLength, 190)
+	s, area := p.layout(p.key(entries...), labelRoom(leftTicks), labelRoom(rightTicks)+tickLength, 190)
 	a := axes{in: area, x: time.padded(0.01), y: rate}
 
 	s.spans(a, f.Settled, settledShade)
@@ -57,7 +56,7 @@ func (f RateOverTime) SVG() []byte {
 	if typical {
 		s.StrokeLines(across, []vg.Point{a.at(a.x.lo, f.Typical), a.at(a.x.hi, f.Typical)})
 	}
-	return s.bytes()
+	return s
 }
 
 // sixteenths returns the tempo at which sixteenths come at a rate.

@@ -8,9 +8,6 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// drawer is what all figures are.
-type drawer interface{ SVG() []byte }
-
 // sample is a made-up take of 20 s: searching, settled, a rest, settled.
 type sample struct {
 	t, across, out []float64
@@ -108,13 +105,13 @@ func degree(v, low, high float64) estimate.Value[circular.Angle] {
 }
 
 // figures returns each kind of figure of a take, by name.
-func figures() map[string]drawer {
+func figures() map[string]Figure {
 	s, shaky := newSample(20, 240, 0), newSample(20, 240, 5)
 	x, y := s.film()
 	strings := []Mark{{"2nd", Point{-5, 0}}, {"1st", Point{3, 0}}, {"far", Point{40, 0}}}
 	half := len(s.angle) / 2
 	down := 240 / 11 // the sample where the first downstroke ends
-	return map[string]drawer{
+	return map[string]Figure{
 		"paths":          Paths{s.across, s.out, "mm", degree(11.3, 11.1, 11.6), true, strings},
 		"paths-relative": Paths{s.across, s.out, "mm", degree(11.3, math.NaN(), math.NaN()), false, nil},
 		"strokes":        StrokesOverTime{s.t, s.across, "mm", s.strokes},

@@ -1,8 +1,6 @@
 package figure
 
 import (
-	"bytes"
-	"fmt"
 	"image/color"
 	"math"
 	"strings"
@@ -13,11 +11,9 @@ import (
 	"gonum.org/v1/plot/font/liberation"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
-	"gonum.org/v1/plot/vg/vgsvg"
 )
 
 const (
-	sheetWidth = 480 // of every figure, in units of its view box
 	textSize   = 14
 	lineHeight = 18
 	edge       = 8 // free on all sides
@@ -30,41 +26,31 @@ var face = sync.OnceValue(func() font.Face {
 	return fonts.Lookup(font.Font{Typeface: "Liberation", Variant: "Sans"}, textSize)
 })
 
+// paper is what a figure is drawn on, before its height is known.
+type paper struct {
+	width vg.Length
+	// canvas makes what takes the drawing.
+	canvas func(width, height vg.Length) vg.CanvasSizer
+}
+
 // sheet is a figure under construction; y grows upward from its lower edge.
 type sheet struct {
 	draw.Canvas
-	svg *vgsvg.Canvas
+	on vg.CanvasSizer
 }
 
-func newSheet(height vg.Length) *sheet {
-	height = vg.Length(math.Ceil(float64(height)))
-	svg := vgsvg.NewWith(vgsvg.UseWH(sheetWidth, height))
-	s := &sheet{draw.New(svg), svg}
+func (p paper) sheet(height vg.Length) *sheet {
+	on := p.canvas(p.width, vg.Length(math.Ceil(float64(height))))
+	s := &sheet{draw.New(on), on}
 	s.FillPolygon(white, corners(s.Rectangle))
 	return s
 }
 
-// bytes returns the svg element. In place of the writer's preamble, of a size
-// in points, it has a view box that scales; and the font stands once.
-func (s *sheet) bytes() []byte {
-	var b bytes.Buffer
-	if _, err := s.svg.WriteTo(&b); err != nil {
-		panic("figure: " + err.Error()) // a buffer takes all
-	}
-	_, body, _ := bytes.Cut(b.Bytes(), []byte("xlink\">\n"))
-	const style = "font-family:Liberation Sans;font-variant:normal;font-weight:normal;font-style:normal;"
-	body = bytes.ReplaceAll(body, []byte(style), nil)
-	w, h := s.svg.Size()
-	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" width="%g" height="%g" font-family="Liberation Sans, Arial, Helvetica, sans-serif">`+"\n",
-		w.Points(), h.Points(), w.Points(), h.Points())
-	return append([]byte(head), bytes.TrimRight(body, "\n")...)
-}
-
 // nothing returns the figure that stands where there are no data.
-func nothing(why string) []byte {
-	s := newSheet(3 * lineHeight)
-	s.text(sheetWidth/2, 1.5*lineHeight, center, middle, "Nothing to show: "+why)
-	return s.bytes()
+func (p paper) nothing(why string) *sheet {
+	s := p.sheet(3 * lineHeight)
+	s.text(p.width/2, 1.5*lineHeight, center, middle, "Nothing to show: "+why)
+	return s
 }
 
 // at returns a point of the sheet, rounded to a tenth of a unit.
@@ -105,7 +91,7 @@ func (s *sheet) colored(x, y vg.Length, h, v align, text string, c color.Color) 
 	s.SetColor(c)
 	x -= vg.Length(h) * textWidth(text)
 	y -= vg.Length(v) * ascent
-	s.svg.FillString(face(), at(x, y), text)
+	s.on.FillString(face(), at(x, y), text)
 }
 
 // textWidth returns the width of a text as printed.

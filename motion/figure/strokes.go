@@ -30,13 +30,12 @@ type Stroke struct {
 }
 
 const (
-	strokesPerRow = 65 // about 7 units each
-	maxRows       = 4
-	pause         = 1e-3 // seconds; less is rounding of the turns
+	unitsPerStroke = 7.2
+	maxRows        = 4
+	pause          = 1e-3 // seconds; less is rounding of the turns
 )
 
-// SVG draws the figure.
-func (f StrokesOverTime) SVG() []byte {
+func (f StrokesOverTime) draw(p paper) *sheet {
 	sameLength(len(f.T), len(f.Across))
 	time, across := none, none
 	var turns []float64 // hidden ones
@@ -54,7 +53,7 @@ func (f StrokesOverTime) SVG() []byte {
 		settled, searching = settled || st.Settled, searching || !st.Settled
 	}
 	if time.empty() || across.empty() {
-		return nothing("no stroke was found.")
+		return p.nothing("no stroke was found.")
 	}
 	time, across = time.padded(0), across.padded(0.12)
 
@@ -69,7 +68,8 @@ func (f StrokesOverTime) SVG() []byte {
 		entries = append(entries, hiddenEntry)
 	}
 
-	n := (len(f.Strokes) + strokesPerRow - 1) / strokesPerRow
+	perRow := int(p.width / unitsPerStroke)
+	n := (len(f.Strokes) + perRow - 1) / perRow
 	n = min(n, maxRows)
 	height := vg.Length(190)
 	if n > 1 {
@@ -77,7 +77,7 @@ func (f StrokesOverTime) SVG() []byte {
 	}
 	marks := ticks(across, float64(height)/40)
 	const between = tickRow + 9
-	s, area := layout(newKey(entries...), labelRoom(marks), 0, vg.Length(n)*height+vg.Length(n-1)*between)
+	s, area := p.layout(p.key(entries...), labelRoom(marks), 0, vg.Length(n)*height+vg.Length(n-1)*between)
 	s.title(area, inUnit("across the strings (treble side up)", f.Unit))
 	step := time.size() / float64(n)
 	for row := range n {
@@ -92,14 +92,14 @@ func (f StrokesOverTime) SVG() []byte {
 		}
 		s.spans(a, f.settled(), settledShade)
 		s.beside(a, marks)
-		f.draw(s, a, turns)
+		f.row(s, a, turns)
 		label := ""
 		if row == n-1 {
 			label = "time, s"
 		}
 		s.below(a, 6, label)
 	}
-	return s.bytes()
+	return s
 }
 
 var hiddenEntry = entry{"turn out of sight", func(s *sheet, in vg.Rectangle) {
@@ -111,8 +111,8 @@ var hiddenLine = stroke(black, 2.2)
 
 const hiddenLength = 8
 
-// draw draws the part of the take that a shows.
-func (f StrokesOverTime) draw(s *sheet, a axes, hidden []float64) {
+// row draws the part of the take that a shows.
+func (f StrokesOverTime) row(s *sheet, a axes, hidden []float64) {
 	f.stretches(func(start, end float64, settled bool) {
 		style := searchingLine
 		if settled {

@@ -25,8 +25,7 @@ type Turns struct {
 // evenly spaced in time.
 const maxTurns = 300
 
-// SVG draws the figure.
-func (f TurnScatter) SVG() []byte {
+func (f TurnScatter) draw(p paper) *sheet {
 	panels := []turnPanel{
 		newTurnPanel("after upstrokes", f.AfterUp, dot{color: dark, radius: 2.4, open: true}),
 		newTurnPanel("after downstrokes", f.AfterDown, dot{color: vermillion, radius: 2.4}),
@@ -38,12 +37,12 @@ func (f TurnScatter) SVG() []byte {
 		seen += len(p.x)
 	}
 	if seen == 0 {
-		return nothing("no turn was seen.")
+		return p.nothing("no turn was seen.")
 	}
 	planar := f.AfterUp.Second != nil || f.AfterDown.Second != nil
 	reach = interval{-reach, reach}.padded(0.1).hi
 
-	k := newKey(entry{"middle of the turns", func(s *sheet, in vg.Rectangle) {
+	k := p.key(entry{"middle of the turns", func(s *sheet, in vg.Rectangle) {
 		s.cross(at((in.Min.X+in.Max.X)/2, (in.Min.Y+in.Max.Y)/2))
 	}})
 	const gap = 28
@@ -57,12 +56,12 @@ func (f TurnScatter) SVG() []byte {
 			room = max(room, labelRoom(p.marks))
 		}
 	}
-	side := (sheetWidth - 2*edge - 2*room - gap) / 2
+	side := (p.width - 2*edge - 2*room - gap) / 2
 	height := side // of the panels, and the name of their second axis
 	if planar {
 		height += lineHeight
 	}
-	s, area := layout(k, room, 0, height)
+	s, area := p.layout(k, room, 0, height)
 	for i, p := range panels {
 		x0 := area.Min.X + vg.Length(i)*(side+gap+room)
 		a := p.axes
@@ -75,7 +74,7 @@ func (f TurnScatter) SVG() []byte {
 		s.below(a, 4, inUnit("across", f.Unit))
 		p.draw(s, a, planar)
 	}
-	return s.bytes()
+	return s
 }
 
 // turnPanel is one side of the figure.

@@ -7,7 +7,7 @@
 //	d := notebook.New("Evening class, first take")
 //	s := d.Section("Findings")
 //	s.Text("The motion held for most of the take.")
-//	s.Figure(notebook.Figure{SVG: svg, Alt: "...", Caption: "..."})
+//	s.Step(steps.Of(path), notebook.Figure{Name: "path", Of: path(r), Alt: "...", Caption: "..."})
 //	err := d.HTML(w)
 //
 // All text is escaped. A figure must be a plain drawing, such as motion/figure

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+
+	"github.com/plectrace/plectrace/motion/figure"
 )
 
 //go:embed page.gohtml
@@ -14,26 +16,20 @@ var pageText string
 var page = template.Must(template.New("page").Parse(pageText))
 
 // HTML writes the page to w. It returns an error, before anything is written,
-// if a table's rows are not as long as its head, if a figure has no words for
-// those who cannot see it, or if it is more than a plain drawing.
+// if a table's rows are not as long as its head, if a figure has no name or no
+// words for those who cannot see it, or if code to show is not the program's.
 func (d *Doc) HTML(w io.Writer) error {
-	type element struct {
-		Kind string
-		Of   any
-	}
 	type section struct {
 		ID, Title string
-		Blocks    []element
+		Blocks    []block
 	}
 	var sections []section
+	ids := new(numbering)
 	for i, s := range d.Sections {
 		out := section{ID: fmt.Sprintf("section-%d", i+1), Title: s.Title}
-		for j, b := range s.Blocks {
-			kind, of, err := prepare(b, fmt.Sprintf("caption-%d-%d", i+1, j+1))
-			if err != nil {
-				return fmt.Errorf("notebook: section %q: %w", s.Title, err)
-			}
-			out.Blocks = append(out.Blocks, element{kind, of})
+		var err error
+		if out.Blocks, err = prepareAll(s.Blocks, ids); err != nil {
+			return fmt.Errorf("notebook: section %q: %w", s.Title, err)
 		}
 		sections = append(sections, out)
 	}
@@ -48,36 +44,93 @@ func (d *Doc) HTML(w io.Writer) error {
 	return err
 }
 
-// prepare returns the name of b's kind, and what the template shows of it; id
-// is one for its caption.
-func prepare(b Block, id string) (kind string, of any, err error) {
+// Widths of a figure, in units and pixels, on a phone and on a larger screen: the
+// page's column in each.
+const (
+	narrowFigure = 343
+	wideFigure   = 608
+)
+
+// numbering gives captions their ids.
+type numbering int
+
+func (n *numbering) next() string {
+	*n++
+	return fmt.Sprintf("caption-%d", *n)
+}
+
+// block is a block as the template shows it.
+type block struct {
+	Kind string
+	Of   any
+}
+
+func prepareAll(blocks []Block, ids *numbering) ([]block, error) {
+	var out []block
+	for _, b := range blocks {
+		p, err := prepare(b, ids)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+// prepare returns b as the template shows it.
+func prepare(b Block, ids *numbering) (block, error) {
 	switch b := b.(type) {
 	case Heading:
-		return "heading", b, nil
+		return block{"heading", b}, nil
 	case Text:
-		return "text", b, nil
+		return block{"text", b}, nil
 	case List:
-		return "list", b, nil
+		return block{"list", b}, nil
 	case Table:
-		t, err := prepareTable(b, id)
-		return "table", t, err
+		t, err := prepareTable(b, ids.next())
+		return block{"table", t}, err
 	case Figure:
-		if b.Alt == "" {
-			return "", nil, fmt.Errorf("the figure %q says nothing to those who cannot see it: set Alt", b.Caption)
-		}
-		if err := plainDrawing(b.SVG); err != nil {
-			return "", nil, fmt.Errorf("the figure %q: %w", b.Caption, err)
-		}
-		return "figure", struct {
-			Drawing      template.HTML // plainDrawing has looked through it
-			Alt, Caption string
-		}{template.HTML(b.SVG), b.Alt, b.Caption}, nil
+		f, err := prepareFigure(b)
+		return block{"figure", f}, err
 	case Caution:
-		return "caution", b, nil
+		return block{"caution", b}, nil
 	case Code:
-		return "code", b, nil
+		return block{"code", b}, nil
+	case Step:
+		if err := b.Code.check(); err != nil {
+			return block{}, err
+		}
+		results, err := prepareAll(b.Results, ids)
+		return block{"step", struct {
+			Code    string
+			Results []block
+		}{b.Code.text, results}}, err
 	}
-	return "", nil, fmt.Errorf("a block of type %T has no place in a page", b)
+	return block{}, fmt.Errorf("a block of type %T has no place in a page", b)
+}
+
+type preparedFigure struct {
+	Narrow, Wide template.HTML // plainDrawing has looked through them
+	Alt, Caption string
+}
+
+// prepareFigure draws a figure for both widths.
+func prepareFigure(f Figure) (preparedFigure, error) {
+	out := preparedFigure{Alt: f.Alt, Caption: f.Caption}
+	if err := f.check(); err != nil {
+		return out, err
+	}
+	for _, d := range []struct {
+		width int
+		to    *template.HTML
+	}{{narrowFigure, &out.Narrow}, {wideFigure, &out.Wide}} {
+		svg := figure.SVG(f.Of, figure.Options{Width: d.width})
+		if err := plainDrawing(svg); err != nil {
+			return out, fmt.Errorf("the figure %q: %w", f.Name, err)
+		}
+		*d.to = template.HTML(svg)
+	}
+	return out, nil
 }
 
 type cell struct {

@@ -1,5 +1,7 @@
 package notebook
 
+import "github.com/plectrace/plectrace/motion/figure"
+
 // Doc is a page under construction. Make one with New.
 type Doc struct {
 	// Title is the page's heading and its name in the browser.
@@ -26,7 +28,7 @@ type Section struct {
 }
 
 // Block is one element of a section: a Heading, Text, List, Table, Figure,
-// Caution or Code.
+// Caution, Code or Step.
 type Block interface{ block() }
 
 type (
@@ -51,10 +53,12 @@ type (
 		Numeric []bool // a column each; those beyond its end are text
 	}
 
-	// Figure is a drawing. Alt says in words what a reader sees in it; Caption
-	// stands below it.
+	// Figure is a picture. Name is that of its file where a renderer writes one:
+	// lower-case letters, digits and hyphens, a name once in a page. Alt says in
+	// words what a reader sees in it; Caption stands below it.
 	Figure struct {
-		SVG     []byte
+		Name    string
+		Of      figure.Figure
 		Alt     string
 		Caption string
 	}
@@ -67,6 +71,13 @@ type (
 
 	// Code is text whose line ends and spaces count, such as a command.
 	Code string
+
+	// Step is Go code that ran, and what came of it: texts, lists, tables and
+	// figures. A page for a reader who does not program folds the code away.
+	Step struct {
+		Code    Listing
+		Results []Block
+	}
 )
 
 func (Heading) block() {}
@@ -76,6 +87,7 @@ func (Table) block()   {}
 func (Figure) block()  {}
 func (Caution) block() {}
 func (Code) block()    {}
+func (Step) block()    {}
 
 // Add appends blocks to the section.
 func (s *Section) Add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
@@ -107,6 +119,9 @@ func (s *Section) Figure(f Figure) { s.Add(f) }
 func (s *Section) Caution(title string, texts ...string) {
 	s.Add(Caution{Title: title, Texts: texts})
 }
+
+// Step adds code that ran, with what came of it.
+func (s *Section) Step(code Listing, results ...Block) { s.Add(Step{code, results}) }
 
 // Code adds text whose line ends and spaces count.
 func (s *Section) Code(text string) { s.Add(Code(text)) }

@@ -2,6 +2,7 @@ package notebook
 
 import (
 	"bytes"
+	_ "embed"
 	"encoding/xml"
 	"fmt"
 	"math"
@@ -17,14 +18,21 @@ import (
 	"github.com/plectrace/plectrace/motion/figure"
 )
 
-const drawing = `<svg viewBox="0 0 480 200" xmlns="http://www.w3.org/2000/svg"><title>A line</title><path d="M0,0L480,200" style="stroke:#000"/></svg>`
+// rates is a small figure.
+var rates = figure.RateOverTime{T: []float64{0, 1, 2}, Rate: []float64{11, 11.2, 11}}
+
+//go:embed notebook_test.go
+var thisFile Source
+
+// doubled is a step to show.
+func doubled(x float64) float64 { return 2 * x }
 
 func example() *Doc {
 	d := New("Evening class & friends")
 	d.Lead = "take-1.csv, 20 s"
 	s := d.Section("Check this first")
 	s.Caution("Check the signs", "The treble side is marked.", "If it is wrong, say so with -left.")
-	s.Figure(Figure{SVG: []byte(drawing), Alt: `the path of the "tip"`, Caption: "The tip in the film."})
+	s.Figure(Figure{Name: "rate", Of: rates, Alt: `the path of the "tip"`, Caption: "The tip in the film."})
 	s = d.Section("Findings")
 	s.Text("Settled for 12 s.", "a < b && b > c")
 	s.Heading("In numbers")
@@ -38,6 +46,7 @@ func example() *Doc {
 	})
 	s = d.Section("How it was made")
 	s.Code("go run ./examples/onetake\n  -check take.csv")
+	s.Step(thisFile.Of(doubled), Text(fmt.Sprint("Twice as many: ", doubled(11))))
 	return d
 }
 
@@ -114,11 +123,12 @@ func TestHTMLStructure(t *testing.T) {
 		{"h1", []string{"Evening class & friends"}},
 		{"h2", []string{"Check this first", "Findings", "How it was made"}},
 		{"h3", []string{"In numbers"}},
-		{"p", []string{"take-1.csv, 20 s", "Check the signs", "The treble side is marked.", "If it is wrong, say so with -left.", "Settled for 12 s.", "a < b && b > c"}},
+		{"p", []string{"take-1.csv, 20 s", "Check the signs", "The treble side is marked.", "If it is wrong, say so with -left.", "Settled for 12 s.", "a < b && b > c", "Twice as many: 22"}},
 		{"figcaption", []string{"The tip in the film.", "Rates"}},
 		{"th", []string{"measure", "value", "unit", "rate", "length"}},
 		{"td", []string{"9.98", "notes/s", "6.1", "mm"}},
-		{"code", []string{"go run ./examples/onetake\n  -check take.csv"}},
+		{"code", []string{"go run ./examples/onetake\n  -check take.csv", "// doubled is a step to show.\nfunc doubled(x float64) float64 { return 2 * x }"}},
+		{"summary", []string{"How it was computed (Go)"}},
 	} {
 		if diff := cmp.Diff(c.want, texts(all, c.name)); diff != "" {
 			t.Errorf("%s (-want +got):\n%s", c.name, diff)
@@ -136,7 +146,7 @@ func TestHTMLStructure(t *testing.T) {
 			t.Errorf("cell %q has class %q", e.Text, e.Attr["class"])
 		}
 	}
-	for name, want := range map[string]int{"header": 1, "nav": 1, "main": 1, "section": 3, "aside": 1, "svg": 1, "ul": 2, "ol": 1, "script": 0, "link": 0, "img": 0} {
+	for name, want := range map[string]int{"header": 1, "nav": 1, "main": 1, "section": 3, "aside": 1, "svg": 2, "details": 1, "ul": 2, "ol": 1, "script": 0, "link": 0, "img": 0} {
 		if count[name] != want {
 			t.Errorf("%d elements %s, want %d", count[name], name, want)
 		}
@@ -198,7 +208,8 @@ func TestHTMLEscapes(t *testing.T) {
 	s.Caution(evil, evil)
 	s.Code(evil)
 	s.Table(Table{Caption: evil, Head: []string{evil}, Rows: [][]string{{evil}}})
-	s.Figure(Figure{SVG: []byte(drawing), Alt: evil, Caption: evil})
+	s.Step(Listing{text: evil}, Text(evil))
+	s.Figure(Figure{Name: "evil", Of: figure.EarlyLate{Pairs: []figure.Pair{{Name: evil, Unit: evil, Early: []float64{1}}}}, Alt: evil, Caption: evil})
 	html := render(t, d)
 	if strings.Contains(html, "<script") || strings.Contains(html, `alert("`) {
 		t.Error("a text reached the page as markup")
@@ -212,18 +223,15 @@ func TestHTMLRefuses(t *testing.T) {
 		why   string
 	}{
 		{"short row", Table{Head: []string{"a", "b"}, Rows: [][]string{{"1", "2"}, {"1"}}}, "1 cells in row 2"},
-		{"no alt", Figure{SVG: []byte(drawing)}, "set Alt"},
-		{"no drawing", Figure{Alt: "x"}, "does not start"},
-		{"script", svg(`<script>1</script>`), "script"},
-		{"handler", svg(`<path onload="x"/>`), "onload"},
-		{"link", svg(`<a href="#x"><path/></a>`), "the element a"},
-		{"picture", svg(`<image href="x.png"/>`), "image"},
-		{"style", svg(`<style>@import "x"</style>`), "style"},
-		{"fetch", svg(`<path style="fill: URL(x)"/>`), "attribute style"},
-		{"foreign", svg(`<foreignObject/>`), "foreignObject"},
-		{"comment", svg(`<!-- x -->`), "more than elements"},
-		{"broken", Figure{Alt: "x", SVG: []byte("<svg><g></svg>")}, "element <g>"},
-		{"two", Figure{Alt: "x", SVG: []byte("<svg></svg><p/>")}, "the element p"},
+		{"no alt", Figure{Name: "x", Of: rates}, "set Alt"},
+		{"no picture", Figure{Name: "x", Alt: "x"}, "set Of"},
+		{"no name", Figure{Of: rates, Alt: "x"}, "set Name"},
+		{"a path for a name", Figure{Name: "../x", Of: rates, Alt: "x"}, "set Name"},
+		{"a step's figure", Step{thisFile.Of(doubled), []Block{Figure{Name: "x", Of: rates}}}, "set Alt"},
+		{"no code", Step{}, "no function to show"},
+		{"code from elsewhere", Step{Code: thisFile.Of(strings.ToUpper)}, "no function ToUpper"},
+		{"no function", Step{Code: thisFile.Of(3)}, "int is no function"},
+		{"no Go", Step{Code: Source("x").Of(doubled)}, "embedded source"},
 	} {
 		d := New("x")
 		d.Section("one").Add(c.block)
@@ -238,8 +246,25 @@ func TestHTMLRefuses(t *testing.T) {
 	}
 }
 
-func svg(inner string) Figure {
-	return Figure{Alt: "x", SVG: []byte("<svg>" + inner + "</svg>")}
+// TestPlainDrawing: what could run or fetch anything does not pass for a drawing.
+func TestPlainDrawing(t *testing.T) {
+	for _, c := range []struct{ svg, why string }{
+		{`<p/>`, "does not start"},
+		{`<svg><script>1</script></svg>`, "script"},
+		{`<svg><path onload="x"/></svg>`, "onload"},
+		{`<svg><a href="#x"><path/></a></svg>`, "the element a"},
+		{`<svg><image href="x.png"/></svg>`, "image"},
+		{`<svg><style>@import "x"</style></svg>`, "style"},
+		{`<svg><path style="fill: URL(x)"/></svg>`, "attribute style"},
+		{`<svg><foreignObject/></svg>`, "foreignObject"},
+		{`<svg><!-- x --></svg>`, "more than elements"},
+		{`<svg><g></svg>`, "element <g>"},
+		{`<svg></svg><p/>`, "the element p"},
+	} {
+		if err := plainDrawing([]byte(c.svg)); err == nil || !strings.Contains(err.Error(), c.why) {
+			t.Errorf("%s: error %v, want one with %q", c.svg, err, c.why)
+		}
+	}
 }
 
 // TestContrast holds the page's text colours against its backgrounds: at least
@@ -315,14 +340,4 @@ func ExampleDoc() {
 	// notebook.Text
 	// notebook.Table
 	// true
-}
-
-// TestOwnFigures checks that what motion/figure draws passes as it is.
-func TestOwnFigures(t *testing.T) {
-	svg := figure.RateOverTime{T: []float64{0, 1}, Rate: []float64{11, 11}}.SVG()
-	d := New("x")
-	d.Section("one").Figure(Figure{SVG: svg, Alt: "eleven notes a second"})
-	if html := render(t, d); !strings.Contains(html, string(svg)) {
-		t.Error("the figure did not reach the page as drawn")
-	}
 }
