@@ -1,0 +1,85 @@
+package cli
+
+import (
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+)
+
+// Common are the flags that every program takes: where to write, and how much to
+// say.
+type Common struct {
+	Out                string
+	Force, Quiet, JSON bool
+}
+
+// commonFlags are their names, in the order of the help text.
+var commonFlags = []string{"out", "force", "json", "quiet"}
+
+// Add adds the flags to fs. out is the folder that the program writes to unless
+// told otherwise, in words if its name depends on the input: "" for a program
+// that writes nothing without -out.
+func (c *Common) Add(fs *flag.FlagSet, out string) {
+	text := "write to `FOLDER`, which the program makes; otherwise " + out
+	if out == "" {
+		text = "also write a page and tables to `FOLDER`, which the program makes"
+	}
+	fs.StringVar(&c.Out, "out", "", text)
+	fs.BoolVar(&c.Force, "force", false, "replace what the program wrote there before")
+	fs.BoolVar(&c.JSON, "json", false, "print the results as JSON in place of words; a folder is then written only with -out")
+	fs.BoolVar(&c.Quiet, "quiet", false, "print no words and show no progress; errors are printed still")
+}
+
+// CommonGroup is the group of the flags that every program takes, and of further
+// ones that say what to write.
+func CommonGroup(more ...string) Group {
+	return Group{Title: "What to write, and where:", Flags: append(append([]string{}, commonFlags...), more...)}
+}
+
+// Words returns where words for a reader go: nowhere with -quiet and -json.
+func (c Common) Words(out io.Writer) io.Writer {
+	if c.Quiet || c.JSON {
+		return io.Discard
+	}
+	return out
+}
+
+// Folder returns the folder to write to, "" for none: that of -out, or usual unless
+// JSON is printed.
+func (c Common) Folder(usual string) string {
+	if c.Out == "" && !c.JSON {
+		return usual
+	}
+	return c.Out
+}
+
+// PrintJSON prints v, indented, if -json is given: bytes as they are, all else as
+// encoding/json writes it.
+func (c Common) PrintJSON(out io.Writer, v any) error {
+	if !c.JSON {
+		return nil
+	}
+	data, ok := v.([]byte)
+	if !ok {
+		var err error
+		if data, err = json.MarshalIndent(v, "", "  "); err != nil {
+			return Input(fmt.Errorf("the results cannot be written as JSON: %w", err), "")
+		}
+		data = append(data, '\n')
+	}
+	if _, err := out.Write(data); err != nil {
+		return Input(fmt.Errorf("cannot print the results: %w", plain(err)), "")
+	}
+	return nil
+}
+
+// Alone refuses the flags that say where and how to write, for a call that only
+// prints: instead names what it does.
+func (c Common) Alone(instead string) error {
+	if c.Out != "" || c.Force {
+		return Usage(errors.New("-out and -force do nothing "+instead), "leave them out")
+	}
+	return nil
+}

@@ -1,0 +1,110 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"sync"
+	"time"
+)
+
+// Meter tells on a terminal how far work is that takes more than two seconds, on
+// a line that it takes away in the end. A nil Meter tells nothing.
+type Meter struct {
+	mu          sync.Mutex
+	out         io.Writer
+	what        string
+	done, total int
+	start       time.Time
+	shown       bool
+	now         func() time.Time
+	stop        chan struct{}
+	over        sync.WaitGroup
+}
+
+const (
+	patience = 2 * time.Second        // short work needs no meter
+	tick     = 500 * time.Millisecond // from one look to the next
+)
+
+// Meter returns a meter of work in those words, such as "Reviewing lesson.csv",
+// or nil with -quiet and where standard error is no terminal. End must follow.
+func (c Common) Meter(what string) *Meter {
+	if c.Quiet || !terminal(os.Stderr) {
+		return nil
+	}
+	m := newMeter(os.Stderr, what, time.Now)
+	m.over.Add(1)
+	go func() {
+		defer m.over.Done()
+		t := time.NewTicker(tick)
+		defer t.Stop()
+		for {
+			select {
+			case <-m.stop:
+				return
+			case <-t.C:
+				m.show()
+			}
+		}
+	}()
+	return m
+}
+
+func newMeter(out io.Writer, what string, now func() time.Time) *Meter {
+	return &Meter{out: out, what: what, start: now(), now: now, stop: make(chan struct{})}
+}
+
+// Count says how many pieces of the work are done, and of how many.
+func (m *Meter) Count(done, total int) {
+	if m == nil {
+		return
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.done, m.total = done, total
+}
+
+// show writes the line anew.
+func (m *Meter) show() {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	lasts := m.now().Sub(m.start)
+	if lasts < patience {
+		return
+	}
+	m.shown = true
+	text := fmt.Sprintf("%s, %d s", m.what, int(lasts.Seconds()))
+	if m.done > 0 && m.done <= m.total {
+		rate := float64(m.done) / lasts.Seconds()
+		left := time.Duration(float64(m.total-m.done) / rate * float64(time.Second)).Round(time.Second)
+		text = fmt.Sprintf("%s, %d of %d, %.1f a second, about %s left", m.what, m.done, m.total, rate, left)
+	}
+	fmt.Fprintf(m.out, "\r%s \x1b[K", text)
+}
+
+// End takes the line away. It may be called again.
+func (m *Meter) End() {
+	if m == nil {
+		return
+	}
+	m.mu.Lock()
+	select {
+	case <-m.stop:
+	default:
+		close(m.stop)
+	}
+	m.mu.Unlock()
+	m.over.Wait()
+	if m.shown {
+		fmt.Fprint(m.out, "\r\x1b[K")
+		m.shown = false
+	}
+}
+
+// terminal reports whether f is one.
+func terminal(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode()&fs.ModeCharDevice != 0
+}
