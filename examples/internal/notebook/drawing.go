@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -48,19 +47,4 @@ func plainDrawing(svg []byte) error {
 			return errors.New("it holds more than elements and text")
 		}
 	}
-}
-
-var figureName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
-
-// check returns an error if the figure lacks anything that a renderer needs.
-func (f Figure) check() error {
-	switch {
-	case f.Of == nil:
-		return fmt.Errorf("the figure %q holds no picture: set Of", f.Name)
-	case f.Alt == "":
-		return fmt.Errorf("the figure %q says nothing to those who cannot see it: set Alt", f.Name)
-	case !figureName.MatchString(f.Name):
-		return fmt.Errorf("a figure is named %q: set Name to lower-case letters, digits and hyphens", f.Name)
-	}
-	return nil
 }

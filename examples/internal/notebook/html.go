@@ -19,6 +19,9 @@ var page = template.Must(template.New("page").Parse(pageText))
 // if a table's rows are not as long as its head, if a figure has no name or no
 // words for those who cannot see it, or if code to show is not the program's.
 func (d *Doc) HTML(w io.Writer) error {
+	if err := d.check(); err != nil {
+		return err
+	}
 	type section struct {
 		ID, Title string
 		Blocks    []block
@@ -97,9 +100,6 @@ func prepare(b Block, ids *numbering) (block, error) {
 	case Code:
 		return block{"code", b}, nil
 	case Step:
-		if err := b.Code.check(); err != nil {
-			return block{}, err
-		}
 		results, err := prepareAll(b.Results, ids)
 		return block{"step", struct {
 			Code    string
@@ -117,9 +117,6 @@ type preparedFigure struct {
 // prepareFigure draws a figure for both widths.
 func prepareFigure(f Figure) (preparedFigure, error) {
 	out := preparedFigure{Alt: f.Alt, Caption: f.Caption}
-	if err := f.check(); err != nil {
-		return out, err
-	}
 	for _, d := range []struct {
 		width int
 		to    *template.HTML

@@ -74,11 +74,3 @@ func declaration(file *ast.File, name string) *ast.FuncDecl {
 	}
 	return nil
 }
-
-// check returns why there is no code.
-func (l Listing) check() error {
-	if l.err == nil && l.text == "" {
-		return errors.New("no function to show")
-	}
-	return l.err
-}

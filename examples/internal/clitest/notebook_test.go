@@ -1,0 +1,25 @@
+package clitest
+
+import "testing"
+
+func TestDiffers(t *testing.T) {
+	for _, c := range []struct {
+		want, got string
+		differ    bool
+	}{
+		{"a\nb 1.25\n", "a\r\nb 1.25\n", false},
+		{"M1.0,2.5", "M1.1,2.4", false},
+		{"M1.0,2.5", "M1.2,2.5", true},
+		{"12 strokes", "13 strokes", false},
+		{"12 strokes", "14 strokes", true},
+		{"1.25", "1.2", false},
+		{"1.25 s", "1.25 ms", true},
+		{"a\nb", "a", true},
+		{"a", "a\nb", true},
+		{"-0.1", "0.1", true},
+	} {
+		if got := Differs(c.want, c.got) != ""; got != c.differ {
+			t.Errorf("%q and %q differ: %t, want %t", c.want, c.got, got, c.differ)
+		}
+	}
+}
