@@ -121,8 +121,9 @@ func sameNumbers(a, b string) bool {
 	for i := range as {
 		x, errX := strconv.ParseFloat(as[i], 64)
 		y, errY := strconv.ParseFloat(bs[i], 64)
-		_, digits, _ := strings.Cut(as[i], ".")
-		if errX != nil || errY != nil || math.Abs(x-y) > 1.5*math.Pow(10, -float64(len(digits))) {
+		_, dx, _ := strings.Cut(as[i], ".")
+		_, dy, _ := strings.Cut(bs[i], ".")
+		if errX != nil || errY != nil || math.Abs(x-y) > 1.5*math.Pow(10, -float64(min(len(dx), len(dy)))) {
 			return false
 		}
 	}
