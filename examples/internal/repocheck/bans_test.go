@@ -17,7 +17,7 @@ func banned(s source, p string) string {
 	switch {
 	case p == "math/rand":
 		return "use math/rand/v2"
-	case within(p, "gonum.org/v1/plot") && !within(s.Dir, "motion/figure"):
+	case within(p, "gonum.org/v1/plot") && s.Dir != "motion/figure":
 		return "only motion/figure draws"
 	case within(p, "gonum.org/v1/gonum/optimize") && !within(s.Dir, "variability/learning"):
 		return "only variability/learning fits by search"
@@ -69,6 +69,7 @@ func TestBanned(t *testing.T) {
 		{library, "gonum.org/v1/plot/vg", true},
 		{example, "gonum.org/v1/plot", true},
 		{figure, "gonum.org/v1/plot/vg", false},
+		{source{Dir: "motion/figure/take"}, "gonum.org/v1/plot/vg", true},
 		{library, "github.com/google/go-cmp/cmp", true},
 		{libraryTest, "github.com/google/go-cmp/cmp", false},
 		{libraryTest, module + "/examples/internal/cli", true},

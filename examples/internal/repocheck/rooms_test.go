@@ -41,7 +41,8 @@ var rooms = map[string][]string{
 	"motion/advice":   {"motion/progress"},
 	"motion/cues":     {"motion/review"},
 
-	"motion/figure": with(floor, "tempo"),
+	"motion/figure":      with(floor, "tempo"),
+	"motion/figure/take": {"motion/review", "motion/figure"},
 
 	"testdata": {"trajectory/tracks"},
 }
@@ -127,6 +128,7 @@ func TestRooms(t *testing.T) {
 		{"motion/review", "motion/figure", false},
 		{"variability", "variability/settling", false},
 		{"motion/figure", "motion/review", false},
+		{"motion/figure/take", "motion/review", true},
 	} {
 		if got := mayImport(c.from, c.to); got != c.want {
 			t.Errorf("mayImport(%s, %s) = %t, want %t", c.from, c.to, got, c.want)
