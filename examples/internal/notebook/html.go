@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"io/fs"
+	"net/url"
 
 	"github.com/plectrace/plectrace/motion/figure"
 )
@@ -16,8 +18,9 @@ var pageText string
 var page = template.Must(template.New("page").Parse(pageText))
 
 // HTML writes the page to w. It returns an error, before anything is written,
-// if a table's rows are not as long as its head, if a figure has no name or no
-// words for those who cannot see it, or if code to show is not the program's.
+// if a table's rows are not as long as its head or lead out of the page's folder,
+// if a figure has no name or no words for those who cannot see it, or if code to
+// show is not the program's.
 func (d *Doc) HTML(w io.Writer) error {
 	if err := d.check(); err != nil {
 		return err
@@ -133,6 +136,7 @@ func prepareFigure(f Figure) (preparedFigure, error) {
 type cell struct {
 	Text    string
 	Numeric bool
+	Link    string // percent-encoded
 }
 
 type preparedTable struct {
@@ -147,7 +151,7 @@ func prepareTable(t Table, id string) (preparedTable, error) {
 	row := func(texts []string) []cell {
 		cells := make([]cell, len(texts))
 		for i, text := range texts {
-			cells[i] = cell{text, i < len(t.Numeric) && t.Numeric[i]}
+			cells[i] = cell{Text: text, Numeric: i < len(t.Numeric) && t.Numeric[i]}
 		}
 		return cells
 	}
@@ -156,7 +160,14 @@ func prepareTable(t Table, id string) (preparedTable, error) {
 		if len(r) != len(t.Head) {
 			return out, fmt.Errorf("the table %q has %d columns, and %d cells in row %d", t.Caption, len(t.Head), len(r), i+1)
 		}
-		out.Rows = append(out.Rows, row(r))
+		cells := row(r)
+		if i < len(t.Links) && t.Links[i] != "" {
+			if !fs.ValidPath(t.Links[i]) {
+				return out, fmt.Errorf("the table %q leads to %q in row %d: name a file beside the page", t.Caption, t.Links[i], i+1)
+			}
+			cells[0].Link = (&url.URL{Path: t.Links[i]}).String()
+		}
+		out.Rows = append(out.Rows, cells)
 	}
 	return out, nil
 }

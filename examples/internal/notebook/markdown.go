@@ -121,7 +121,11 @@ func markedTable(t Table) (string, error) {
 	}
 	row := func(cells []cell) {
 		for _, c := range cells {
-			out.WriteString("| " + inline(c.Text) + " ")
+			text := inline(c.Text)
+			if c.Link != "" {
+				text = "[" + text + "](" + c.Link + ")"
+			}
+			out.WriteString("| " + text + " ")
 		}
 		out.WriteString("|\n")
 	}

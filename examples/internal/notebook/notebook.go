@@ -45,12 +45,15 @@ type (
 	}
 
 	// Table has a row of column heads, and rows of as many cells; the first
-	// cell heads its row. Cells of numeric columns are set flush right.
+	// cell heads its row. Cells of numeric columns are set flush right. Links
+	// says where the first cells lead: the names of files beside the page, with
+	// slashes, "" for nowhere.
 	Table struct {
 		Caption string
 		Head    []string
 		Rows    [][]string
-		Numeric []bool // a column each; those beyond its end are text
+		Numeric []bool   // a column each; those beyond its end are text
+		Links   []string // a row each; those beyond its end lead nowhere
 	}
 
 	// Figure is a picture. Name is that of its file where a renderer writes one:

@@ -223,6 +223,8 @@ func TestHTMLRefuses(t *testing.T) {
 		why   string
 	}{
 		{"short row", Table{Head: []string{"a", "b"}, Rows: [][]string{{"1", "2"}, {"1"}}}, "1 cells in row 2"},
+		{"a link upward", Table{Head: []string{"a"}, Rows: [][]string{{"1"}}, Links: []string{"../x/page.html"}}, "beside the page"},
+		{"a link elsewhere", Table{Head: []string{"a"}, Rows: [][]string{{"1"}}, Links: []string{"/etc/passwd"}}, "beside the page"},
 		{"no alt", Figure{Name: "x", Of: rates}, "set Alt"},
 		{"no picture", Figure{Name: "x", Alt: "x"}, "set Of"},
 		{"no name", Figure{Of: rates, Alt: "x"}, "set Name"},

@@ -3,6 +3,7 @@ package notebook
 import (
 	"bytes"
 	"encoding/json"
+	"net/url"
 	"slices"
 	"strings"
 	"testing"
@@ -173,6 +174,49 @@ func TestJupyterCells(t *testing.T) {
 	}
 	if len(code.Outputs) != 2 || strings.Join(code.Outputs[0].Data["image/svg+xml"], "") != svg {
 		t.Error("the picture is not what came of the code")
+	}
+}
+
+// TestRowLinks: a browser that follows the link of a row, by RFC 3986 (net/url), comes
+// to the file of that name beside the page, whatever it is called.
+func TestRowLinks(t *testing.T) {
+	names := []string{"lesson/page.html", "späte Übung ♪ 1/page.html", "a b?c#d%20e/page.html", "javascript:alert(1)", "a:b/page.html", `<"'&>|]()[/page.html`, "..x/page.html"}
+	table := Table{Head: []string{"take", "strokes"}, Links: names}
+	for _, n := range names {
+		table.Rows = append(table.Rows, []string{n, "1"})
+	}
+	table.Rows = append(table.Rows, []string{"no page", "0"})
+	d := New("x")
+	d.Section("one").Table(table)
+	var source, made bytes.Buffer
+	if err := d.Markdown(&source); err != nil {
+		t.Fatal(err)
+	}
+	if err := goldmark.New(goldmark.WithExtensions(extension.Table)).Convert(source.Bytes(), &made); err != nil {
+		t.Fatal(err)
+	}
+	base, err := url.Parse("file:///home/a%20b/index.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for what, text := range map[string]string{"HTML": render(t, d), "Markdown": made.String()} {
+		var got []string
+		for _, e := range elements(t, text) {
+			if href := e.Attr["href"]; e.Name == "a" && !strings.HasPrefix(href, "#") {
+				to, err := url.Parse(href)
+				if err != nil {
+					t.Fatal(err)
+				}
+				to = base.ResolveReference(to)
+				got = append(got, strings.TrimPrefix(to.Path, "/home/a b/"))
+				if to.Scheme != "file" || to.RawQuery != "" || to.Fragment != "" {
+					t.Errorf("%s: %q leads to %s", what, href, to)
+				}
+			}
+		}
+		if diff := cmp.Diff(names, got); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", what, diff)
+		}
 	}
 }
 
