@@ -1,24 +1,25 @@
 package main
 
 import (
+	"errors"
+	"flag"
 	"fmt"
 	"io"
-	"math"
-	"slices"
+	"path/filepath"
 	"strconv"
 	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/motion/simulate"
-	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 )
 
 var program = cli.Program{
 	Name:  "simulate",
-	Does:  "Writes a take of picking whose truth is known, as a tracker would export it.",
-	Usage: []string{"[flags]", "-preset NAME|all [flags]", "-list"},
+	Does:  "Writes a take of picking whose truth is known, as a tracker would export it: to try a review on, to teach with, or to test a program. A page beside it shows what was made, and what a review finds of it. Without flags that say what is played or filmed it makes a short demo take.",
+	Usage: []string{"[flags]", "-preset NAME|all [flags]", "-list                          list the presets"},
 	Examples: []string{
+		"",
 		"-preset all -out class",
 		"-rate 11 -angle 20 -noise 0.8",
 		"-plan 0:fresh,4:settled,12:wander -misses 0.03",
@@ -27,6 +28,7 @@ var program = cli.Program{
 		"-view 3-d -arm 0,0.2,0.2,0.6,0 -skin-error 5",
 	},
 	Groups: []cli.Group{
+		cli.CommonGroup("notebook", "onsets", "preset", "name", "list"),
 		{Title: "The motion:", Flags: []string{"seed", "seconds", "rate", "angle", "skew", "length", "curvature", "depth", "clearing", "down-share", "profile", "lead", "misses"}},
 		{Title: "Scatter of settled strokes, as standard deviations (0 for none):", Flags: []string{"jitter", "pulse", "angle-scatter", "length-scatter", "hand-wander"}},
 		{Title: "What happens in the take:", Flags: []string{"plan", "pauses", "changes", "angle-drift", "rate-drift", "length-drift"}},
@@ -40,52 +42,49 @@ var program = cli.Program{
 	Notes: []string{
 		"A plan is a list of START:KIND, in seconds; KIND is settled, or a search: fresh, wander, rate-wander, angle-only, tiny-strokes. Pauses are AT:SECONDS, changes of string AT:BY, where BY counts strings toward the highest-pitched.",
 		"The shares of -arm are those of shoulder, elbow, forearm, wrist and fingers, and add up to 1; the arm has a wrist of its own, so leave out -wrist.",
-		"With -preset, the other flags change the preset. NAME.truth.json has the strokes as they were made; a review should find them in NAME.csv with the set-up in NAME.take.json.",
+		"With -preset, the other flags change the preset; without, they change a steady take of 20 s. NAME.truth.json has the strokes as they were made; a review should find them in NAME.csv with the set-up in NAME.take.json.",
+		"Nobody plays these takes. With real ones take care: fast repeated motion can hurt. Stop at pain, numbness or tingling, rest, and see a clinician if it stays. Nothing here is medical advice.",
 	},
 }
+
+// demoFlags make the take of a call without flags: searching that settles, a rest,
+// and a return that wanders.
+const demoFlags = "-seconds 14 -seed 5 -rate 9 -angle 24 -length 9 -plan 0:fresh,3.5:settled,10.5:wander -pauses 8:0.8 -misses 0.02 -noise 0.6 -tracked-marks -wrist 0.4 -drop-outs 0.005"
+
+// steady is the take that flags change where they name no preset.
+var steady = simulate.Options{PathAngle: 20 * circular.Degree}
 
 // job is one take to make.
 type job struct {
 	name    string
 	options simulate.Options
+	// asked are the flags that ask for it.
+	asked string
 }
 
 // setup is what the command line asks for.
 type setup struct {
-	jobs  []job
-	out   string
-	force bool
-	list  bool
-	// onsets asks for a list of onsets beside each take.
-	onsets bool
+	cli.Common
+	jobs []job
+	list bool
+	// onsets asks for a list of onsets beside each take, notebook for the page as
+	// a notebook too.
+	onsets, notebook bool
 }
 
 // parse reads the command line.
 func parse(args []string, out io.Writer) (setup, error) {
 	var s setup
 	var name, from string
-	var changes []func(*simulate.Options)
+	var changes changes
 	fs := program.Flags()
+	s.Add(fs, "simulate-out")
+	fs.BoolVar(&s.notebook, "notebook", false, "write notebook.ipynb too, the page as a Jupyter notebook")
 	fs.StringVar(&from, "preset", "", "start from this `take` of the evening class: beginner-1, beginner-2, tutor, or all")
-	fs.StringVar(&name, "name", "", "`name` of the files (default that of the preset, or take)")
-	fs.StringVar(&s.out, "out", "simulate-out", "`folder` to write")
-	fs.BoolVar(&s.force, "force", false, "replace the folder")
+	fs.StringVar(&name, "name", "", "`name` of the files; otherwise that of the preset, demo or take")
 	fs.BoolVar(&s.onsets, "onsets", false, "write NAME.onsets.csv too, a list of when the strings sound")
-	fs.BoolVar(&s.list, "list", false, "list the presets")
-	for _, f := range optionFlags {
-		read := func(text string) error {
-			set, err := f.read(text)
-			if err == nil {
-				changes = append(changes, set)
-			}
-			return err
-		}
-		if strings.Contains(f.usage, "`") {
-			fs.Func(f.name, f.usage, read)
-		} else {
-			fs.BoolFunc(f.name, f.usage, read)
-		}
-	}
+	fs.BoolVar(&s.list, "list", false, "only list the presets")
+	changes.add(fs)
 	rest, err := program.Parse(fs, args, out)
 	if err != nil {
 		return s, err
@@ -93,290 +92,89 @@ func parse(args []string, out io.Writer) (setup, error) {
 	if len(rest) > 0 {
 		return s, cli.Usage(fmt.Errorf("%q is no flag", rest[0]), "see simulate -h")
 	}
-	switch from {
-	case "":
-		s.jobs = []job{{"take", simulate.Options{PathAngle: 20 * circular.Degree}}}
-	case "all":
-		for _, p := range simulate.Presets() {
-			s.jobs = append(s.jobs, job{p.Name, p.Options})
-		}
+	switch {
+	case s.list:
+		return s, s.Alone("with -list")
+	case from == "all":
 		if name != "" {
-			return s, cli.Usage(fmt.Errorf("-name names one take, and -preset all makes several"), "leave one of them out")
+			return s, cli.Usage(errors.New("-name names one take, and -preset all makes several"), "leave one of them out")
 		}
-	default:
+		for _, p := range simulate.Presets() {
+			s.jobs = append(s.jobs, changes.job(p.Name, p.Options, "-preset "+p.Name))
+		}
+	case from != "":
 		p, err := preset(from)
 		if err != nil {
 			return s, cli.Usage(err, "see simulate -list")
 		}
-		s.jobs = []job{{p.Name, p.Options}}
+		s.jobs = []job{changes.job(p.Name, p.Options, "-preset "+from)}
+	case len(changes) == 0:
+		demo := program.Flags()
+		changes.add(demo)
+		if err := demo.Parse(strings.Fields(demoFlags)); err != nil {
+			return s, err
+		}
+		s.jobs = []job{changes.job("demo", steady, "")}
+	default:
+		s.jobs = []job{changes.job("take", steady, "")}
 	}
 	if name != "" {
-		s.jobs[0].name = name
-	}
-	for i := range s.jobs {
-		for _, set := range changes {
-			set(&s.jobs[i].options)
+		if name != filepath.Base(name) || !filepath.IsLocal(name) {
+			return s, cli.Usage(fmt.Errorf("-name: %q is no name for a file", name), "give one without a folder; -out says where")
 		}
+		s.jobs[0].name = name
 	}
 	return s, nil
 }
 
-// optionFlag changes one option. Its usage quotes what its value is called; that
-// of a switch quotes nothing.
-type optionFlag struct {
-	name, usage string
-	read        func(text string) (func(*simulate.Options), error)
+// changes are what the flags change of the options, in their order.
+type changes []change
+
+type change struct {
+	flag string // as it is given
+	set  func(*simulate.Options)
 }
 
-// number is a flag that sets a number.
-func number(name, usage string, field func(*simulate.Options) *float64) optionFlag {
-	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
-		v, err := parseNumber(text)
-		return func(o *simulate.Options) { *field(o) = v }, err
-	}}
-}
-
-// whole is a flag that sets a whole number.
-func whole(name, usage string, field func(*simulate.Options) *int) optionFlag {
-	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
-		v, err := strconv.Atoi(text)
-		if err != nil {
-			return nil, fmt.Errorf("%q is no whole number", text)
+// add adds the flags of the options to fs.
+func (c *changes) add(fs *flag.FlagSet) {
+	for _, f := range optionFlags {
+		value := strings.Contains(f.usage, "`")
+		read := func(text string) error {
+			set, err := f.read(text)
+			if err != nil {
+				return err
+			}
+			given := "-" + f.name
+			if value {
+				given += " " + quoted(text)
+			} else if text != "true" {
+				given += "=" + text
+			}
+			*c = append(*c, change{given, set})
+			return nil
 		}
-		return func(o *simulate.Options) { *field(o) = v }, nil
-	}}
-}
-
-// scatter is number for a field in which zero means the default and a negative
-// number means none.
-func scatter(name, usage string, field func(*simulate.Options) *float64) optionFlag {
-	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
-		v, err := parseNumber(text)
-		if v == 0 {
-			v = -1
-		}
-		return func(o *simulate.Options) { *field(o) = v }, err
-	}}
-}
-
-// degrees is number for an angle.
-func degrees(name, usage string, field func(*simulate.Options) *circular.Angle) optionFlag {
-	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
-		v, err := parseNumber(text)
-		return func(o *simulate.Options) { *field(o) = circular.Angle(v) * circular.Degree }, err
-	}}
-}
-
-// toggle is a flag that is on or off.
-func toggle(name, usage string, field func(*simulate.Options) *bool) optionFlag {
-	return optionFlag{name, usage, func(text string) (func(*simulate.Options), error) {
-		v, err := strconv.ParseBool(text)
-		return func(o *simulate.Options) { *field(o) = v }, err
-	}}
-}
-
-// choice is a flag that takes one of the words.
-func choice(name, usage string, words []string, set func(o *simulate.Options, word int)) optionFlag {
-	return optionFlag{name, usage + ": " + strings.Join(words, ", "), func(text string) (func(*simulate.Options), error) {
-		i := slices.Index(words, strings.ToLower(text))
-		if i < 0 {
-			return nil, fmt.Errorf("write one of %s", strings.Join(words, ", "))
-		}
-		return func(o *simulate.Options) { set(o, i) }, nil
-	}}
-}
-
-func parseNumber(text string) (float64, error) {
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("%q is no number", text)
-	}
-	return v, nil
-}
-
-var optionFlags = []optionFlag{
-	{"seed", "`number` that chooses the take", func(text string) (func(*simulate.Options), error) {
-		v, err := strconv.ParseUint(text, 10, 64)
-		if err != nil {
-			return nil, fmt.Errorf("%q is no whole number", text)
-		}
-		return func(o *simulate.Options) { o.Seed = v }, nil
-	}},
-	number("seconds", "how many `seconds` the take lasts (20)", func(o *simulate.Options) *float64 { return &o.Duration }),
-	number("rate", "`strokes/s`, notes per second if every stroke sounds (10)", func(o *simulate.Options) *float64 { return &o.Rate }),
-	degrees("angle", "path angle in `degrees`, positive when a downstroke ends further out (20)", func(o *simulate.Options) *circular.Angle { return &o.PathAngle }),
-	degrees("skew", "skew in `degrees`, positive when a downstroke moves toward the nut (0)", func(o *simulate.Options) *circular.Angle { return &o.Skew }),
-	number("length", "length in `mm` from turn to turn (10)", func(o *simulate.Options) *float64 { return &o.Length }),
-	number("curvature", "curvature in `1/mm`, positive when the middle bulges out (0)", func(o *simulate.Options) *float64 { return &o.Curvature }),
-	number("depth", "how many `mm` the middle of the path runs below the string plane (1)", func(o *simulate.Options) *float64 { return &o.Depth }),
-	choice("clearing", "the `turns` that clear the strings", clearings, func(o *simulate.Options, i int) { o.Clearing = clearingWords[i] }),
-	number("down-share", "the downstroke's `share` of the cycle (0.5)", func(o *simulate.Options) *float64 { return &o.DownShare }),
-	choice("profile", "`path` from turn to turn", []string{"half-cosine", "minimum-jerk"}, func(o *simulate.Options, i int) { o.Profile = simulate.Profile(i) }),
-	number("lead", "`number` from -0.5 to 0.5: how early in the stroke the tip is fastest (0)", func(o *simulate.Options) *float64 { return &o.Lead }),
-	number("misses", "`share` of strokes that pass above the strings (0)", func(o *simulate.Options) *float64 { return &o.MissShare }),
-
-	scatter("jitter", "durations, as a `share` of their mean (0.03)", func(o *simulate.Options) *float64 { return &o.Jitter }),
-	toggle("pulse", "durations scatter about a pulse", func(o *simulate.Options) *bool { return &o.Pulse }),
-	{"angle-scatter", "path angle, in `degrees` (1.5)", func(text string) (func(*simulate.Options), error) {
-		v, err := parseNumber(text)
-		if v == 0 {
-			v = -1
-		}
-		return func(o *simulate.Options) { o.AngleScatter = circular.Angle(v) * circular.Degree }, err
-	}},
-	scatter("length-scatter", "length, as a `share` of its mean (0.05)", func(o *simulate.Options) *float64 { return &o.LengthScatter }),
-	number("hand-wander", "slow wander of the hand, in `mm` (0)", func(o *simulate.Options) *float64 { return &o.HandWander }),
-
-	{"plan", "`list` of stretches, such as 0:fresh,4:settled,12:wander", readPlan},
-	{"pauses", "`list` of rests, such as 5:1.2,9:0.5", readPauses},
-	{"changes", "`list` of moves to other strings, such as 4:1,10:-2", readChanges},
-	degrees("angle-drift", "change of the path angle over the take, in `degrees` (0)", func(o *simulate.Options) *circular.Angle { return &o.AngleDrift }),
-	number("rate-drift", "change of the rate over the take, as a `share` (0)", func(o *simulate.Options) *float64 { return &o.RateDrift }),
-	number("length-drift", "change of the length over the take, as a `share` (0)", func(o *simulate.Options) *float64 { return &o.LengthDrift }),
-
-	choice("view", "`view` of the camera", views, func(o *simulate.Options, i int) { o.View = trajectory.EndOn + trajectory.View(i) }),
-	number("scale", "scale of the picture in `px/mm` (12)", func(o *simulate.Options) *float64 { return &o.Scale }),
-	degrees("roll", "`degrees` by which the picture is turned counter-clockwise (0)", func(o *simulate.Options) *circular.Angle { return &o.Roll }),
-	degrees("raise", "`degrees` by which the camera is lifted from the string plane (0)", func(o *simulate.Options) *circular.Angle { return &o.Raise }),
-	degrees("yaw", "`degrees` by which the camera looks toward the highest-pitched string's side (0)", func(o *simulate.Options) *circular.Angle { return &o.Yaw }),
-	number("distance", "`mm` from the camera to the picking spot (0: from afar, without perspective)", func(o *simulate.Options) *float64 { return &o.Distance }),
-	scatter("noise", "noise on each axis in `px`, in mm in a 3-d view (0.4, or 0.05; 0 for none)", func(o *simulate.Options) *float64 { return &o.Noise }),
-	number("noise-colour", "`correlation` of the noise of neighbouring frames (0)", func(o *simulate.Options) *float64 { return &o.NoiseColour }),
-	number("readout", "`seconds` in which a rolling shutter reads a picture (0)", func(o *simulate.Options) *float64 { return &o.Readout }),
-	number("exposure", "`seconds` over which a frame averages (0)", func(o *simulate.Options) *float64 { return &o.Exposure }),
-	number("sway", "`px` that the camera moves to either side (0)", func(o *simulate.Options) *float64 { return &o.Sway }),
-	degrees("sway-angle", "`degrees` that the camera turns to either side (0)", func(o *simulate.Options) *circular.Angle { return &o.SwayAngle }),
-	toggle("y-up", "y grows upward", func(o *simulate.Options) *bool { return &o.Orientation.YUp }),
-	toggle("left-handed", "a left-handed player's instrument", func(o *simulate.Options) *bool { return &o.Orientation.LeftHanded }),
-	toggle("mirrored", "a mirrored film", func(o *simulate.Options) *bool { return &o.Orientation.Mirrored }),
-	toggle("from-neck", "a camera at the nut that looks toward the bridge", func(o *simulate.Options) *bool { return &o.Orientation.FromNeck }),
-
-	number("frames", "`frames/s` of the film (240)", func(o *simulate.Options) *float64 { return &o.FrameRate }),
-	number("time-jitter", "`seconds` by which frames come early or late (0)", func(o *simulate.Options) *float64 { return &o.TimeJitter }),
-	number("slowed-by", "`factor` by which the film was saved slower (1)", func(o *simulate.Options) *float64 { return &o.SlowedBy }),
-	{"slowed", "`stretch` that a telephone slows inside the film, FROM:UNTIL:BY, such as 5:9:8", readSlowed},
-	toggle("tracked-marks", "track the marks, instead of fixed places", func(o *simulate.Options) *bool { return &o.TrackMarks }),
-	{"wrist", "add a point on the wrist that moves by this `share` of the tip's travel", func(text string) (func(*simulate.Options), error) {
-		v, err := parseNumber(text)
-		return func(o *simulate.Options) { o.Wrist, o.Carry = true, v }, err
-	}},
-	number("marker-up", "how many `mm` up the pick the tracked point sits (0)", func(o *simulate.Options) *float64 { return &o.MarkerUp }),
-	number("marker-across", "how many `mm` toward the highest-pitched string it sits (0)", func(o *simulate.Options) *float64 { return &o.MarkerAcross }),
-	{"pick-edge", "add a second point on the pick, whose flat is turned by so many `degrees`", func(text string) (func(*simulate.Options), error) {
-		v, err := parseNumber(text)
-		return func(o *simulate.Options) { o.PickEdge, o.EdgeAngle = true, circular.Angle(v)*circular.Degree }, err
-	}},
-
-	toggle("card", "a card stands across the strings for the first second", func(o *simulate.Options) *bool { return &o.Card }),
-	number("touch", "how many `seconds` the tip rests on a string before it plays (0)", func(o *simulate.Options) *float64 { return &o.TouchFor }),
-	whole("touch-string", "`number` of the string touched, 1 the highest-pitched (the one played first)", func(o *simulate.Options) *int { return &o.TouchString }),
-	number("crown", "`mm` of radius to which the fingerboard is crowned (0: flat)", func(o *simulate.Options) *float64 { return &o.CrownRadius }),
-	number("string-drag", "`share` by which a string slows the tip that crosses it (0)", func(o *simulate.Options) *float64 { return &o.StringDrag }),
-
-	{"arm", "add the points of an arm that carries the tip by these `shares`, such as 0,0.2,0.2,0.6,0", readShares},
-	scatter("landmark-noise", "noise of its points in `px`, in mm in a 3-d view (that of the tip; 0 for none)", func(o *simulate.Options) *float64 { return &o.LandmarkNoise }),
-	number("skin-error", "`mm` that its points slide to either side with each stroke (0)", func(o *simulate.Options) *float64 { return &o.SkinError }),
-
-	number("onset-jitter", "`seconds` by which onsets come early or late (0)", func(o *simulate.Options) *float64 { return &o.OnsetJitter }),
-	number("onset-offset", "`seconds` by which the sound lags behind the film (0)", func(o *simulate.Options) *float64 { return &o.OnsetOffset }),
-	number("onsets-lost", "`share` of struck strokes without an onset (0)", func(o *simulate.Options) *float64 { return &o.OnsetLost }),
-	number("onsets-spurious", "spurious onsets, as a `share` of struck strokes (0)", func(o *simulate.Options) *float64 { return &o.OnsetSpurious }),
-
-	number("drop-outs", "`share` of the tip's samples that are lost (0)", func(o *simulate.Options) *float64 { return &o.DropOuts }),
-	number("mark-drop-outs", "`share` of the marks' samples that are lost (0)", func(o *simulate.Options) *float64 { return &o.MarkDropOuts }),
-	number("hide-down", "`share` of downstrokes at whose end the tip vanishes (0)", func(o *simulate.Options) *float64 { return &o.HideDown }),
-	number("hide-up", "`share` of upstrokes at whose end the tip vanishes (0)", func(o *simulate.Options) *float64 { return &o.HideUp }),
-	number("outliers", "`share` of single samples that sit elsewhere (0)", func(o *simulate.Options) *float64 { return &o.Outliers }),
-	whole("jumps", "how many `times` the tracker sits elsewhere for a while (0)", func(o *simulate.Options) *int { return &o.Jumps }),
-	choice("fills", "what `kind` of line fills the gaps", []string{"none", "straight", "frozen", "both"}, func(o *simulate.Options, i int) {
-		o.StraightFills, o.FrozenFills = i&1 != 0, i&2 != 0
-	}),
-	toggle("confidence", "add a confidence column", func(o *simulate.Options) *bool { return &o.Confidence }),
-}
-
-// The words of -clearing, and those of the options.
-var (
-	clearings     = []string{"after-downstrokes", "after-upstrokes", "both", "neither"}
-	clearingWords = []string{"after downstrokes", "after upstrokes", "both", "neither"}
-)
-
-var views = []string{"end-on", "front", "oblique", "3-d"}
-
-// pairs reads a list of AT:WHAT.
-func pairs(text string, use func(at float64, what string) error) error {
-	for _, item := range strings.Split(text, ",") {
-		at, what, ok := strings.Cut(strings.TrimSpace(item), ":")
-		v, err := parseNumber(at)
-		if !ok || err != nil {
-			return fmt.Errorf("%q: write SECONDS:WHAT", item)
-		}
-		if err := use(v, what); err != nil {
-			return err
+		if value {
+			fs.Func(f.name, f.usage, read)
+		} else {
+			fs.BoolFunc(f.name, f.usage, read)
 		}
 	}
-	return nil
 }
 
-func readPlan(text string) (func(*simulate.Options), error) {
-	var plan []simulate.Stretch
-	err := pairs(text, func(at float64, what string) error {
-		s := simulate.Stretch{Start: at}
-		if s.Search.UnmarshalText([]byte(strings.ReplaceAll(what, "-", " "))) != nil {
-			return fmt.Errorf("%q is no kind of stretch", what)
-		}
-		plan = append(plan, s)
-		return nil
-	})
-	return func(o *simulate.Options) { o.Plan = plan }, err
-}
-
-func readPauses(text string) (func(*simulate.Options), error) {
-	var pauses []simulate.Pause
-	err := pairs(text, func(at float64, what string) error {
-		v, err := parseNumber(what)
-		pauses = append(pauses, simulate.Pause{At: at, For: v})
-		return err
-	})
-	return func(o *simulate.Options) { o.Pauses = pauses }, err
-}
-
-func readChanges(text string) (func(*simulate.Options), error) {
-	var changes []simulate.Change
-	err := pairs(text, func(at float64, what string) error {
-		v, err := strconv.Atoi(what)
-		if err != nil {
-			return fmt.Errorf("%q is no number of strings", what)
-		}
-		changes = append(changes, simulate.Change{At: at, By: v})
-		return nil
-	})
-	return func(o *simulate.Options) { o.Changes = changes }, err
-}
-
-// numbers reads as many numbers as there are places, with a mark between them.
-func numbers(text, between string, places ...*float64) error {
-	items := strings.Split(text, between)
-	if len(items) != len(places) {
-		return fmt.Errorf("%q: write %d numbers with %q between them", text, len(places), between)
+// job is the take of that name with the changes.
+func (c changes) job(name string, o simulate.Options, from string) job {
+	j := job{name: name, options: o, asked: from}
+	for _, change := range c {
+		change.set(&j.options)
+		j.asked = strings.TrimSpace(j.asked + " " + change.flag)
 	}
-	for i, item := range items {
-		v, err := parseNumber(strings.TrimSpace(item))
-		if err != nil {
-			return err
-		}
-		*places[i] = v
+	return j
+}
+
+// quoted is a value as a command line takes it.
+func quoted(text string) string {
+	if text == "" || strings.ContainsAny(text, " \t\"'") {
+		return strconv.Quote(text)
 	}
-	return nil
-}
-
-func readSlowed(text string) (func(*simulate.Options), error) {
-	var from, until, by float64
-	err := numbers(text, ":", &from, &until, &by)
-	return func(o *simulate.Options) { o.SlowAt, o.SlowUntil, o.SlowBy = from, until, by }, err
-}
-
-func readShares(text string) (func(*simulate.Options), error) {
-	var s simulate.Shares
-	err := numbers(text, ",", &s.Shoulder, &s.Elbow, &s.Forearm, &s.Wrist, &s.Fingers)
-	return func(o *simulate.Options) { o.Arm, o.Shares = true, s }, err
+	return text
 }

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -203,7 +204,12 @@ func TestFlags(t *testing.T) {
 		args string
 		want simulate.Options
 	}{
-		{"", simulate.Options{PathAngle: 20 * circular.Degree}},
+		{"", simulate.Options{
+			Seed: 5, Duration: 14, Rate: 9, PathAngle: 24 * circular.Degree, Length: 9, MissShare: 0.02, Noise: 0.6, DropOuts: 0.005,
+			Plan:   []simulate.Stretch{{Search: simulate.Fresh}, {Start: 3.5}, {Start: 10.5, Search: simulate.Wander}},
+			Pauses: []simulate.Pause{{At: 8, For: 0.8}}, TrackMarks: true, Wrist: true, Carry: 0.4,
+		}},
+		{"-seed 0", simulate.Options{PathAngle: 20 * circular.Degree}},
 		{"-angle -10 -rate 12.5 -seconds 15 -seed 4", simulate.Options{PathAngle: -10 * circular.Degree, Rate: 12.5, Duration: 15, Seed: 4}},
 		{"-angle 0 -noise 0 -jitter 0 -angle-scatter 0 -length-scatter 0.1", simulate.Options{Noise: -1, Jitter: -1, AngleScatter: -1 * circular.Degree, LengthScatter: 0.1}},
 		{"-angle 0 -plan 0:fresh,4.5:settled,8:tiny-strokes -pauses 5:1.2 -changes 4:1,10:-2", simulate.Options{
@@ -245,7 +251,7 @@ func TestBadUsage(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	for _, args := range []string{
 		"-rate x", "-rate NaN", "-rate 900", "-preset nobody", "-plan 0:often", "-plan 3", "-changes 4:half", "-pauses 1:x", "-view above", "-seed -1",
-		"-jumps 1.5", "-slowed 5:9", "-slowed 5:9:x", "-arm 0.5,0.5", "-arm 1,1,0,0,0", "-touch-string two", "-touch-string 9", "-distance 3", "take.csv", "-preset all -name one", "-fills some", "-clearing after-downstrokes -angle 0",
+		"-list", "-list -force", "-name a/b", "-name ..", "-jumps 1.5", "-slowed 5:9", "-slowed 5:9:x", "-arm 0.5,0.5", "-arm 1,1,0,0,0", "-touch-string two", "-touch-string 9", "-distance 3", "take.csv", "-preset all -name one", "-fills some", "-clearing after-downstrokes -angle 0",
 	} {
 		err := run(append(strings.Fields(args), "-out", dir), &bytes.Buffer{})
 		if cli.Code(err) != cli.BadUsage {
@@ -267,13 +273,13 @@ func TestHelpAndList(t *testing.T) {
 			t.Errorf("the help leaves out -%s", f.name)
 		}
 	}
-	grouped := 0
-	for _, g := range program.Groups {
-		grouped += len(g.Flags)
-	}
-	if grouped != len(optionFlags) {
-		t.Errorf("%d flags of %d stand in a group", grouped, len(optionFlags))
-	}
+	s := program.Flags()
+	new(changes).add(s)
+	s.VisitAll(func(f *flag.Flag) {
+		if !slices.ContainsFunc(program.Groups, func(g cli.Group) bool { return slices.Contains(g.Flags, f.Name) }) {
+			t.Errorf("-%s stands in no group of the help", f.Name)
+		}
+	})
 	if got := mustRun(t, "-list"); !strings.Contains(got, "beginner-1") || !strings.Contains(got, "tutor") {
 		t.Errorf("list: %s", got)
 	}
