@@ -63,12 +63,11 @@ func (f AngleOverTime) titled(p paper, title, absent string) *sheet {
 	angle = angle.padded(0.12)
 
 	one := dot{color: dark, radius: 2}
-	mid := stroke(black, 1.6)
 	entries := append([]entry{dotEntry("one stroke", one)}, beyondEntry(f.Angle, angle, one)...)
 	if wide {
 		entries = []entry{
 			bandEntry("95 % interval of a stroke", shade{noise, noise}),
-			lineEntry("middle of the strokes", mid),
+			lineEntry("middle of the strokes", fitted),
 		}
 	}
 	if len(f.Settled) > 0 {
@@ -81,9 +80,9 @@ func (f AngleOverTime) titled(p paper, title, absent string) *sheet {
 	s.spans(a, f.Settled, settledShade)
 	s.beside(a, leftTicks)
 	s.title(area, title)
-	s.below(a, 6, "time, s")
+	s.below(a, a.ticksBelow(), "time, s")
 	if wide {
-		s.intervals(a, f.T, f.Angle, f.Low, f.High, mid)
+		s.intervals(a, f.T, f.Angle, f.Low, f.High, fitted)
 	} else {
 		s.series(a, f.T, f.Angle, one)
 	}

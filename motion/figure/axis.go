@@ -8,24 +8,34 @@ const (
 	labelRow   = lineHeight + 3 // of the label below these
 )
 
-// below draws the axis along the lower side of a, with about n ticks, and a
-// label under it unless that is empty: a row of the sheet each.
-func (s *sheet) below(a axes, n float64, label string) {
+// tickEvery is about how many units of an axis have a tick.
+const tickEvery = 70
+
+// ticksBelow returns the ticks of the lower axis of a, as many as its width
+// bears.
+func (a axes) ticksBelow() []tick { return ticks(a.x, max(2, float64(a.in.Size().X)/tickEvery)) }
+
+// below draws the axis along the lower side of a with its ticks, and a label
+// under it unless that is empty: a row of the sheet each.
+func (s *sheet) below(a axes, marks []tick, label string) {
 	y := a.in.Min.Y
 	s.StrokeLines(axisLine, []vg.Point{at(a.in.Min.X, y), at(a.in.Max.X, y)})
 	clear := vg.Length(0) // the right end of the last label
-	for _, t := range ticks(a.x, n) {
+	for _, t := range marks {
 		x := a.atX(t.value)
 		s.StrokeLines(axisLine, []vg.Point{at(x, y), at(x, y-tickLength)})
-		half := textWidth(t.label) / 2
-		if x-half < clear || x+half > s.Max.X {
+		w := textWidth(t.label)
+		end := x - w/2 + slack*w
+		if x-w/2 < clear || end > s.Max.X {
 			continue
 		}
-		clear = x + half + textSize/2
+		clear = end + textSize/2
 		s.text(x, y-tickLength-6, center, under, t.label)
 	}
-	if label != "" {
-		s.text(a.in.Min.X+a.in.Size().X/2, y-tickRow-4, center, under, label)
+	if label = fit(label, s.Max.X-2*edge); label != "" {
+		w := textWidth(label)
+		x := min(a.in.Min.X+(a.in.Size().X-w)/2, s.Max.X-edge-slack*w)
+		s.text(max(x, edge), y-tickRow-4, left, under, label)
 	}
 }
 
@@ -57,5 +67,5 @@ func (s *sheet) right(a axes, marks []tick, title string) {
 		s.text(x+tickLength+3, y, left, middle, t.label)
 	}
 	s.StrokeLines(axisLine, []vg.Point{at(x, a.in.Min.Y), at(x, a.in.Max.Y)})
-	s.text(s.Max.X-edge, a.in.Max.Y+titleRise, right, over, title)
+	s.text(s.Max.X-edge-(slack-1)*textWidth(title), a.in.Max.Y+titleRise, right, over, title)
 }

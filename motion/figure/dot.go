@@ -7,24 +7,48 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// dot is how one thing among many is drawn: a filled diamond, or an open one.
+// dot is how one thing among many is drawn: filled, or open.
 type dot struct {
 	color  color.Color
 	radius vg.Length
 	open   bool
+	shape  shape
 }
+
+// shape is the corners of a dot, in radii from its middle. Its zero value is a
+// diamond.
+type shape []vg.Point
+
+var (
+	diamond = shape{{X: -1}, {Y: 1}, {X: 1}, {Y: -1}}
+	square  = shape{{X: -0.85, Y: -0.85}, {X: -0.85, Y: 0.85}, {X: 0.85, Y: 0.85}, {X: 0.85, Y: -0.85}}
+	wedge   = shape{{X: -1.05, Y: 0.7}, {Y: -1.1}, {X: 1.05, Y: 0.7}}
+	cross   = shape{
+		{X: -1, Y: -0.7}, {X: -0.3, Y: 0}, {X: -1, Y: 0.7}, {X: -0.7, Y: 1}, {X: 0, Y: 0.3}, {X: 0.7, Y: 1},
+		{X: 1, Y: 0.7}, {X: 0.3, Y: 0}, {X: 1, Y: -0.7}, {X: 0.7, Y: -1}, {X: 0, Y: -0.3}, {X: -0.7, Y: -1},
+	}
+	triangle = shape{{X: -1.05, Y: -0.7}, {Y: 1.1}, {X: 1.05, Y: -0.7}}
+)
 
 // dots draws all points as one element.
 func (s *sheet) dots(d dot, pts []vg.Point) {
 	if len(pts) == 0 {
 		return
 	}
-	p := make(vg.Path, 0, 5*len(pts))
+	outline := d.shape
+	if outline == nil {
+		outline = diamond
+	}
+	p := make(vg.Path, 0, (len(outline)+1)*len(pts))
 	for _, c := range pts {
-		p.Move(at(c.X-d.radius, c.Y))
-		p.Line(at(c.X, c.Y+d.radius))
-		p.Line(at(c.X+d.radius, c.Y))
-		p.Line(at(c.X, c.Y-d.radius))
+		for i, o := range outline {
+			corner := at(c.X+d.radius*o.X, c.Y+d.radius*o.Y)
+			if i == 0 {
+				p.Move(corner)
+			} else {
+				p.Line(corner)
+			}
+		}
 		p.Close()
 	}
 	s.SetColor(d.color)
@@ -36,11 +60,15 @@ func (s *sheet) dots(d dot, pts []vg.Point) {
 	s.on.Fill(p)
 }
 
+// dotColumn is the width, in units, of which at most two dots are drawn: about
+// that of a dot.
+const dotColumn = 2.5
+
 // series draws y over x as dots, where x does not decrease: at most two in a
 // narrow column. Values beyond the scale of y are drawn at its edge, as wedges
 // that point outward.
 func (s *sheet) series(a axes, x, y []float64, d dot) {
-	width := column * a.x.size() / float64(a.in.Size().X)
+	width := dotColumn * a.x.size() / float64(a.in.Size().X)
 	var kept []int
 	runs(x, y, func(from, to int) {
 		kept = columns(kept, x[from:to], y[from:to], width, from)
@@ -59,6 +87,18 @@ func (s *sheet) series(a axes, x, y []float64, d dot) {
 	s.dots(d, pts)
 	s.wedges(d, above, 1)
 	s.wedges(d, below, -1)
+}
+
+// whiskers draws, as one element, the interval of each point: from low to high
+// at x, upright, as far as a shows it.
+func (s *sheet) whiskers(a axes, x, low, high []float64) {
+	var lines [][]vg.Point
+	for i := range low {
+		if shown(x[i]) && shown(low[i]) && shown(high[i]) {
+			lines = append(lines, a.clip([]vg.Point{a.at(x[i], low[i]), a.at(x[i], high[i])})...)
+		}
+	}
+	s.lines(stroke(dark, 0.8), lines)
 }
 
 // wedges draws, as one element, wedges with their tips at tips that point up

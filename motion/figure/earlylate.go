@@ -52,16 +52,16 @@ func (f EarlyLate) draw(p paper) *sheet {
 	s.key(k, s.Max.Y-edge/2)
 	top := s.Max.Y - edge/2 - k.height()
 	for _, pair := range pairs {
-		s.text(edge, top-lineHeight+5, left, over, inUnit(pair.Name, pair.Unit))
+		s.text(edge, top-lineHeight+5, left, over, fit(inUnit(pair.Name, pair.Unit), p.width-2*edge))
 		a := axes{
 			in: rect(edge+room, top-lineHeight-2*rowHeight, p.width-edge, top-lineHeight),
 			x:  bulk(pair.Early, pair.Late).padded(0.05),
 			y:  interval{-1, 1}, // late in the lower half, early in the upper
 		}
-		for _, t := range ticks(a.x, 6) {
+		for _, t := range a.ticksBelow() {
 			s.StrokeLines(gridLine, []vg.Point{a.at(t.value, a.y.lo), a.at(t.value, a.y.hi)})
 		}
-		s.below(a, 6, "")
+		s.below(a, a.ticksBelow(), "")
 		s.distribution(a, "early", pair.Early, 0.5, early)
 		s.distribution(a, "late", pair.Late, -0.5, late)
 		top -= block

@@ -6,7 +6,7 @@ import (
 )
 
 // entry is a line of the key: what a mark stands for. Its sample is drawn in
-// the given rectangle.
+// the given rectangle; the second line of a long text has none.
 type entry struct {
 	text   string
 	sample func(s *sheet, in vg.Rectangle)
@@ -20,18 +20,25 @@ const (
 // key is the entries as they break into rows.
 type key [][]entry
 
-// key breaks entries into rows that fit between the edges of the sheet.
+// key breaks entries into rows that fit between the edges of the sheet, and
+// texts that are wider into lines.
 func (p paper) key(entries ...entry) key {
 	var rows key
 	free := vg.Length(0)
 	for _, e := range entries {
-		w := sampleWidth + 6 + textWidth(e.text) + entryGap
-		if len(rows) == 0 || w-entryGap > free {
-			rows = append(rows, nil)
-			free = p.width - 2*edge
+		for i, line := range wrap(e.text, p.width-2*edge-sampleWidth-6) {
+			w := sampleWidth + 6 + slack*textWidth(line)
+			if len(rows) == 0 || i > 0 || w > free {
+				rows = append(rows, nil)
+				free = p.width - 2*edge
+			}
+			part := entry{text: line}
+			if i == 0 {
+				part.sample = e.sample
+			}
+			rows[len(rows)-1] = append(rows[len(rows)-1], part)
+			free -= w + entryGap
 		}
-		rows[len(rows)-1] = append(rows[len(rows)-1], e)
-		free -= w
 	}
 	return rows
 }
@@ -44,10 +51,12 @@ func (s *sheet) key(k key, y vg.Length) {
 		y -= lineHeight + 2
 		x := vg.Length(edge)
 		for _, e := range row {
-			e.sample(s, rect(x, y+2, x+sampleWidth, y+lineHeight-2))
+			if e.sample != nil {
+				e.sample(s, rect(x, y+2, x+sampleWidth, y+lineHeight-2))
+			}
 			x += sampleWidth + 6
 			s.text(x, y+lineHeight/2, left, middle, e.text)
-			x += textWidth(e.text) + entryGap
+			x += slack*textWidth(e.text) + entryGap
 		}
 	}
 }

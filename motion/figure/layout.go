@@ -33,7 +33,7 @@ const titleRise = 9 // of a title above the plot
 
 // title writes what the left axis shows above it.
 func (s *sheet) title(area vg.Rectangle, text string) {
-	s.text(edge, area.Max.Y+titleRise, left, over, text)
+	s.text(edge, area.Max.Y+titleRise, left, over, fit(text, s.Max.X-2*edge))
 }
 
 // inUnit returns a quantity's name with its unit, if that is known.

@@ -1,13 +1,15 @@
-package figure
+package figure_test
 
 import (
 	"maps"
 	"slices"
 	"testing"
+
+	"github.com/plectrace/plectrace/motion/figure"
 )
 
-// TestLongTake draws ten minutes at 240 samples a second: each figure stays
-// below 60 kB, whatever is out of sight.
+// TestLongTake draws ten minutes at 240 samples a second: what is drawn follows
+// the width, and not the number of samples.
 func TestLongTake(t *testing.T) {
 	s := newSample(600, 240, 0)
 	for i := range s.strokes {
@@ -17,24 +19,41 @@ func TestLongTake(t *testing.T) {
 		t.Fatalf("%d samples", len(s.t))
 	}
 	for name, f := range long(s) {
-		if n := len(SVG(f, Options{})); n > 60_000 {
-			t.Errorf("%s: %d bytes", name, n)
+		for _, width := range widths {
+			most := 30_000 + 80*width
+			if n := len(figure.SVG(f, figure.Options{Width: width})); n > most {
+				t.Errorf("%s, %d units wide: %d bytes, more than %d", name, width, n, most)
+			}
 		}
 	}
 }
 
 // long returns the figures that grow with a take.
-func long(s sample) map[string]Figure {
+func long(s sample) map[string]figure.Figure {
 	x, y := s.film()
-	return map[string]Figure{
-		"strokes": StrokesOverTime{s.t, s.across, "mm", s.strokes},
-		"paths":   Paths{Across: s.across, Out: s.out},
-		"picture": Picture{X: x, Y: y},
-		"rate":    RateOverTime{T: s.mid, Rate: s.rate},
-		"angle":   AngleOverTime{T: s.mid, Angle: s.angle},
-		"band":    AngleOverTime{T: s.mid, Angle: s.angle, Low: bounds(s.angle, -3), High: bounds(s.angle, 3)},
-		"turns":   TurnScatter{AfterUp: Turns{s.fromX, s.fromY}, AfterDown: Turns{s.toX, s.toY}},
-		"early":   EarlyLate{[]Pair{{"angle", "", s.angle, s.angle}, {"length", "", s.length, s.length}, {"lasts", "", s.lasts, s.lasts}}},
+	curve := figure.Curve{X: s.mid, Y: s.rate, Low: moved(s.rate, -1), High: moved(s.rate, 1)}
+	var parts []figure.Part
+	for t := 0.0; t < 600; t += 5 {
+		parts = append(parts,
+			figure.Part{Span: figure.Span{Start: t, End: t + 3}, Kind: "settled"},
+			figure.Part{Span: figure.Span{Start: t + 3, End: t + 4.5}, Kind: "searching"})
+	}
+	share := figure.Share{Name: "wrist", Strokes: s.angle}
+	return map[string]figure.Figure{
+		"strokes": figure.StrokesOverTime{T: s.t, Across: s.across, Unit: "mm", Strokes: s.strokes},
+		"paths":   figure.Paths{Across: s.across, Out: s.out},
+		"picture": figure.Picture{X: x, Y: y},
+		"rate":    figure.RateOverTime{T: s.mid, Rate: s.rate, Curve: curve},
+		"angle":   figure.AngleOverTime{T: s.mid, Angle: s.angle},
+		"carry":   figure.CarryOverTime{T: s.mid, Carry: s.angle},
+		"band":    figure.AngleOverTime{T: s.mid, Angle: s.angle, Low: moved(s.angle, -3), High: moved(s.angle, 3)},
+		"turns":   figure.TurnScatter{AfterUp: figure.Turns{Across: s.fromX, Second: s.fromY}, AfterDown: figure.Turns{Across: s.toX, Second: s.toY}},
+		"cycle":   figure.MeanCycle{Mean: figure.Loop{Across: s.across, Second: s.out, HalfAcross: s.t, HalfSecond: s.t}},
+		"drive":   figure.DriveOverTime{T: s.mid, Shares: []figure.Share{share, share}},
+		"spans":   figure.SpansOverTake{Strips: []figure.Strip{{Parts: parts, Numbered: true}}},
+		"early": figure.EarlyLate{Pairs: []figure.Pair{
+			{Name: "angle", Early: s.angle, Late: s.angle}, {Name: "length", Early: s.length, Late: s.length}, {Name: "lasts", Early: s.lasts, Late: s.lasts},
+		}},
 	}
 }
 
@@ -45,7 +64,7 @@ func BenchmarkLongTake(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				SVG(figures[name], Options{})
+				figure.SVG(figures[name], figure.Options{})
 			}
 		})
 	}

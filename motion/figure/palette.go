@@ -21,6 +21,7 @@ var (
 	faint   = color.RGBA{225, 225, 225, 255} // grid
 	band    = color.RGBA{214, 230, 241, 255} // blue at a sixth: settled spans
 	noise   = color.RGBA{200, 200, 200, 255} // what measurement alone gives
+	barFill = color.RGBA{128, 185, 217, 255} // blue at a half
 	picture = color.RGBA{243, 243, 243, 255} // the film's frame
 )
 
@@ -34,4 +35,6 @@ var (
 	gridLine      = stroke(faint, 1)
 	settledLine   = stroke(blue, 1.5)
 	searchingLine = stroke(vermillion, 0.8)
+	unjudgedLine  = stroke(black, 1)
+	fitted        = stroke(black, 1.6) // a line through many points
 )

@@ -65,13 +65,15 @@ func (f Paths) draw(p paper) *sheet {
 	}
 	s.title(a.in, out)
 	s.beside(a, marks)
-	s.below(a, 6, inUnit("across the strings (treble side right)", f.Unit))
+	s.below(a, a.ticksBelow(), inUnit("across the strings (treble side right)", f.Unit))
 	busy := s.path(a, f.Across, f.Out, stroke(blue, 0.7))
-	s.StrokeLines(planeLine, []vg.Point{a.at(a.x.lo, plane), a.at(a.x.hi, plane)})
-	s.marks(a, f.Strings, busy)
+	line := []vg.Point{a.at(a.x.lo, plane), a.at(a.x.hi, plane)}
+	s.StrokeLines(planeLine, line)
+	busy = append(busy, along([][]vg.Point{line})...)
 	if angled {
-		s.axis(a, middle, f.Angle.Value.Radians(), axis)
+		busy = append(busy, s.axis(a, middle, f.Angle.Value.Radians(), axis)...)
 	}
+	s.marks(a, f.Strings, busy)
 	return s
 }
 

@@ -77,7 +77,7 @@ func (f Picture) draw(p paper) *sheet {
 	s.FillPolygon(picture, corners(a.in))
 	s.title(a.in, inUnit("y in the film", f.Unit))
 	s.beside(a, marks)
-	s.below(a, 4, inUnit("x in the film", f.Unit))
+	s.below(a, a.ticksBelow(), inUnit("x in the film", f.Unit))
 	busy := s.path(a, f.X, f.Y, tip)
 	if first {
 		from, to := a.at(f.DownFrom.X, f.DownFrom.Y), a.at(f.DownTo.X, f.DownTo.Y)
@@ -98,7 +98,7 @@ func (f Picture) draw(p paper) *sheet {
 		c := at(mid, top-24)
 		const reach = 22
 		s.arrow(at(c.X-reach*d.X, c.Y-reach*d.Y), at(c.X+reach*d.X, c.Y+reach*d.Y), stroke(black, 3))
-		s.text(mid, top-50, center, under, arrow.Name)
+		s.text(mid, top-50, center, under, fit(arrow.Name, signColumn-12))
 		top -= signHeight
 	}
 	s.scaleBar(a, mid, f.PerMM)

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"image/color"
 	"math"
 	"slices"
 
@@ -29,7 +30,7 @@ const (
 )
 
 // path draws a path in the plane: all of it, or stretches of it if it has more
-// samples than can be told apart. It returns the points drawn.
+// samples than can be told apart. It returns points along what it drew.
 func (s *sheet) path(a axes, x, y []float64, style draw.LineStyle) []vg.Point {
 	n, parts := len(x), 1
 	if n > maxPath {
@@ -51,78 +52,132 @@ func (s *sheet) path(a axes, x, y []float64, style draw.LineStyle) []vg.Point {
 		})
 	}
 	s.lines(style, lines)
-	return slices.Concat(lines...)
+	return along(lines)
 }
 
-// axis draws a line through p with an arrow at its right end, or its upper one.
-func (s *sheet) axis(a axes, p Point, angle float64, style draw.LineStyle) {
+// along returns points along lines, a few units from one to the next.
+func along(lines [][]vg.Point) []vg.Point {
+	const every = 4
+	var out []vg.Point
+	for _, l := range lines {
+		for i, p := range l {
+			if i > 0 {
+				d := p.Sub(l[i-1])
+				n := int(math.Hypot(float64(d.X), float64(d.Y)) / every)
+				for k := range n {
+					out = append(out, l[i-1].Add(d.Scale(vg.Length(k+1)/vg.Length(n+1))))
+				}
+			}
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// axis draws a line through p with an arrow at its right end, or its upper one,
+// and returns points along it.
+func (s *sheet) axis(a axes, p Point, angle float64, style draw.LineStyle) []vg.Point {
 	sin, cos := math.Sincos(circular.Angle(angle).Axial().Radians())
 	m := a.at(p.X, p.Y)
 	long := a.in.Size().X + a.in.Size().Y
 	inner := axes{in: rect(a.in.Min.X+6, a.in.Min.Y+6, a.in.Max.X-6, a.in.Max.Y-6)}
-	for _, l := range inner.clip([]vg.Point{
+	parts := inner.clip([]vg.Point{
 		{X: m.X - long*vg.Length(cos), Y: m.Y - long*vg.Length(sin)},
 		{X: m.X + long*vg.Length(cos), Y: m.Y + long*vg.Length(sin)},
-	}) {
+	})
+	for _, l := range parts {
 		s.arrow(l[0], l[len(l)-1], style)
 	}
+	return along(parts)
 }
 
 // arrow draws a line with a head at its end.
 func (s *sheet) arrow(from, to vg.Point, style draw.LineStyle) {
-	const head = 11
-	d := to.Sub(from)
-	d = d.Scale(head / vg.Length(math.Max(1, math.Hypot(float64(d.X), float64(d.Y)))))
-	base := to.Sub(d)
+	base := s.head(from, to, style.Color)
 	s.StrokeLines(style, []vg.Point{at(from.X, from.Y), at(base.X, base.Y)})
-	s.FillPolygon(style.Color, []vg.Point{
+}
+
+// head draws the head of an arrow that ends at to, and returns the middle of
+// its base.
+func (s *sheet) head(from, to vg.Point, c color.Color) (base vg.Point) {
+	const length = 11
+	d := to.Sub(from)
+	d = d.Scale(length / vg.Length(math.Max(1e-3, math.Hypot(float64(d.X), float64(d.Y)))))
+	base = to.Sub(d)
+	s.FillPolygon(c, []vg.Point{
 		at(to.X, to.Y),
 		at(base.X-d.Y*0.45, base.Y+d.X*0.45),
 		at(base.X+d.Y*0.45, base.Y-d.X*0.45),
 	})
+	return base
 }
 
-// marks draws the marks that a shows, each with its name on the side of it
-// where the fewest busy points are, unless the name of another stands there.
+// marks draws the marks that a shows, each with its name.
 func (s *sheet) marks(a axes, marks []Mark, busy []vg.Point) {
-	var taken []vg.Rectangle
+	var tags []tag
 	for _, m := range marks {
-		if !a.x.contains(m.X) || !a.y.contains(m.Y) {
-			continue
+		if a.x.contains(m.X) && a.y.contains(m.Y) {
+			p := a.at(m.X, m.Y)
+			s.square(p)
+			tags = append(tags, tag{m.Name, p})
 		}
-		p := a.at(m.X, m.Y)
-		s.square(p)
-		w := textWidth(m.Name)
+	}
+	s.tags(a.in, tags, busy)
+}
+
+// tag is a name beside a point.
+type tag struct {
+	name string
+	at   vg.Point
+}
+
+// tags writes names within a rectangle, each on the side of its point where the
+// fewest busy points are, and further away with a line to it where that is
+// clearer; one for which there is no room beside the others is
+// left out.
+func (s *sheet) tags(in vg.Rectangle, tags []tag, busy []vg.Point) {
+	var taken []vg.Rectangle
+	for _, t := range tags {
+		name, p := fit(t.name, in.Size().X/2), t.at
+		w := slack * textWidth(name)
 		const (
 			off  = squareHalf + 4
 			half = ascent / 2
+			far  = 26
 		)
 		var best vg.Rectangle
 		least := math.MaxInt
 		for _, c := range []vg.Point{ // lower left corners of the name
-			{X: p.X - w/2, Y: p.Y - off - ascent}, // below the mark
+			{X: p.X - w/2, Y: p.Y - off - ascent}, // below the point
 			{X: p.X - w/2, Y: p.Y + off},          // above
 			{X: p.X + off, Y: p.Y - half},         // right
 			{X: p.X - off - w, Y: p.Y - half},     // left
+			{X: p.X - w/2, Y: p.Y - off - far - ascent},
+			{X: p.X - w/2, Y: p.Y + off + far},
+			{X: p.X - w/2, Y: p.Y - off - 2*far - ascent},
+			{X: p.X - w/2, Y: p.Y + off + 2*far},
 		} {
-			c.X = min(max(c.X, a.in.Min.X+2), a.in.Max.X-w-2)
-			box := rect(c.X-2, c.Y-2, c.X+w+2, c.Y+ascent+2)
+			c.X = min(max(c.X, in.Min.X+2), in.Max.X-w-2)
+			box := rect(c.X-2, c.Y-3, c.X+w+2, c.Y+ascent+2)
 			hidden := slices.ContainsFunc(taken, func(o vg.Rectangle) bool { return overlap(o, box) })
-			if hidden || box.Min.Y < a.in.Min.Y || box.Max.Y > a.in.Max.Y {
+			if hidden || box.Min.Y < in.Min.Y || box.Max.Y > in.Max.Y {
 				continue
 			}
 			if n := within(box, busy); n < least {
 				best, least = box, n
 			}
 		}
-		if least == math.MaxInt {
+		if least == math.MaxInt || name == "" {
 			continue
 		}
 		if least > 0 {
 			s.FillPolygon(white, corners(best))
 		}
 		taken = append(taken, best)
-		s.text(best.Min.X+2, best.Min.Y+2, left, over, m.Name)
+		if end := min(max(p.Y, best.Min.Y), best.Max.Y); math.Abs(float64(end-p.Y)) > off+3 {
+			s.lines(axisLine, [][]vg.Point{{p, at(p.X, end)}})
+		}
+		s.text(best.Min.X+2, best.Min.Y+3, left, over, name)
 	}
 }
 

@@ -17,10 +17,13 @@ type RateOverTime struct {
 	// Typical is drawn across, if positive: the rate of the take, in notes per
 	// second.
 	Typical float64
+	// Curve is the rate from moment to moment, over seconds; it may be empty.
+	Curve Curve
 }
 
 func (f RateOverTime) draw(p paper) *sheet {
 	sameLength(len(f.T), len(f.Rate))
+	f.Curve.check()
 	time := none.with(f.T...)
 	rate := bulk(f.Rate)
 	if time.empty() || rate.empty() {
@@ -30,13 +33,16 @@ func (f RateOverTime) draw(p paper) *sheet {
 	if typical {
 		rate = rate.with(f.Typical)
 	}
-	rate = rate.padded(0.15)
+	rate = rate.with(f.Curve.within(rate)...).padded(0.15)
 	rate.lo = max(rate.lo, 0)
 	bpm := interval{sixteenths(rate.lo), sixteenths(rate.hi)}
 
 	cycle := dot{color: dark, radius: 2}
 	across := stroke(vermillion, 1.6, 6, 3)
 	entries := append([]entry{dotEntry("one cycle", cycle)}, beyondEntry(f.Rate, rate, cycle)...)
+	if f.Curve.seen() {
+		entries = append(entries, f.Curve.entry("rate over time"))
+	}
 	if typical {
 		entries = append(entries, lineEntry("the take", across))
 	}
@@ -51,11 +57,13 @@ func (f RateOverTime) draw(p paper) *sheet {
 	s.beside(a, leftTicks)
 	s.title(area, "notes per second")
 	s.right(axes{in: area, x: a.x, y: bpm}, rightTicks, "BPM, if sixteenths")
-	s.below(a, 6, "time, s")
+	s.below(a, a.ticksBelow(), "time, s")
+	s.band(a, f.Curve)
 	s.series(a, f.T, f.Rate, cycle)
 	if typical {
 		s.StrokeLines(across, []vg.Point{a.at(a.x.lo, f.Typical), a.at(a.x.hi, f.Typical)})
 	}
+	s.curve(a, f.Curve)
 	return s
 }
 

@@ -1,9 +1,10 @@
-package figure
+package figure_test
 
 import (
 	"math"
 	"math/rand/v2"
 
+	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -11,8 +12,8 @@ import (
 // sample is a made-up take of 20 s: searching, settled, a rest, settled.
 type sample struct {
 	t, across, out []float64
-	strokes        []Stroke
-	settled        []Span
+	strokes        []figure.Stroke
+	settled        []figure.Span
 	mid            []float64
 	angle          []float64
 	rate           []float64
@@ -25,7 +26,7 @@ type sample struct {
 // degrees. Random numbers only move the picture: no test draws on their law.
 func newSample(seconds, hz, noise float64) sample {
 	rng := rand.New(rand.NewPCG(1, 2))
-	s := sample{settled: []Span{{4, 9}, {11, seconds - 2}}}
+	s := sample{settled: []figure.Span{{4, 9}, {11, seconds - 2}}}
 	const perSecond = 11.0
 	isSettled := func(t float64) bool {
 		for _, sp := range s.settled {
@@ -45,7 +46,7 @@ func newSample(seconds, hz, noise float64) sample {
 		if settled {
 			spread = 0.5
 		}
-		s.strokes = append(s.strokes, Stroke{
+		s.strokes = append(s.strokes, figure.Stroke{
 			Start: start, End: start + 1/perSecond, Settled: settled,
 			EndHidden: k%17 == 3, StartHidden: k%17 == 4,
 		})
@@ -81,8 +82,8 @@ func newSample(seconds, hz, noise float64) sample {
 	return s
 }
 
-// bounds returns values moved by d.
-func bounds(values []float64, d float64) []float64 {
+// moved returns values moved by d.
+func moved(values []float64, d float64) []float64 {
 	out := make([]float64, len(values))
 	for i, v := range values {
 		out[i] = v + d
@@ -104,34 +105,23 @@ func degree(v, low, high float64) estimate.Value[circular.Angle] {
 	return estimate.Value[circular.Angle]{Value: d(v), Low: d(low), High: d(high), Level: 0.95, N: 100}
 }
 
-// figures returns each kind of figure of a take, by name.
-func figures() map[string]Figure {
+// variants are figures that the Examples do not show, by the name of the file
+// that is kept of each.
+func variants() map[string]figure.Figure {
 	s, shaky := newSample(20, 240, 0), newSample(20, 240, 5)
-	x, y := s.film()
-	strings := []Mark{{"2nd", Point{-5, 0}}, {"1st", Point{3, 0}}, {"far", Point{40, 0}}}
-	half := len(s.angle) / 2
-	down := 240 / 11 // the sample where the first downstroke ends
-	return map[string]Figure{
-		"paths":          Paths{s.across, s.out, "mm", degree(11.3, 11.1, 11.6), true, strings},
-		"paths-relative": Paths{s.across, s.out, "mm", degree(11.3, math.NaN(), math.NaN()), false, nil},
-		"strokes":        StrokesOverTime{s.t, s.across, "mm", s.strokes},
-		"strokes-short":  StrokesOverTime{s.t, s.across, "mm", s.strokes[:30]},
-		"rate":           RateOverTime{s.mid, s.rate, s.settled, 10.95},
-		"angle":          AngleOverTime{s.mid, s.angle, bounds(s.angle, -0.4), bounds(s.angle, 0.4), s.settled, 0},
-		"angle-band":     AngleOverTime{shaky.mid, shaky.angle, bounds(shaky.angle, -10), bounds(shaky.angle, 10), shaky.settled, 0},
-		"early-late": EarlyLate{[]Pair{
-			{"path angle", "degrees", s.angle[:half], s.angle[half:]},
-			{"duration", "ms", s.lasts[:half], s.lasts[half:]},
-			{"length", "mm", s.length[:half], s.length[half:]},
-		}},
-		"picture": Picture{
-			X: x, Y: y, Unit: "px",
-			Arrows:   []Arrow{{"treble side", 0.97, -0.26}, {"outward", -0.26, -0.97}},
-			Marks:    []Mark{{"bass mark", Point{590, 372}}, {"treble mark", Point{690, 346}}},
-			DownFrom: Point{x[5], y[5]}, DownTo: Point{x[down], y[down]}, PerMM: 12,
+	early := make([]figure.Stroke, 30)
+	copy(early, s.strokes)
+	unjudged := strokes
+	unjudged.Unjudged = true
+	return map[string]figure.Figure{
+		"paths-relative":   figure.Paths{Across: s.across, Out: s.out, Unit: "mm", Angle: degree(11.3, math.NaN(), math.NaN())},
+		"strokes-short":    figure.StrokesOverTime{T: s.t, Across: s.across, Unit: "mm", Strokes: early},
+		"strokes-unjudged": unjudged,
+		"angle-band": figure.AngleOverTime{
+			T: shaky.mid, Angle: shaky.angle, Low: moved(shaky.angle, -10), High: moved(shaky.angle, 10), Settled: shaky.settled,
 		},
-		"turns":        TurnScatter{Turns{s.fromX, s.fromY}, Turns{s.toX, s.toY}, "out", "mm"},
-		"turns-across": TurnScatter{Turns{s.fromX, nil}, Turns{s.toX, nil}, "", "px"},
-		"empty":        StrokesOverTime{},
+		"turns-across": figure.TurnScatter{AfterUp: figure.Turns{Across: s.fromX}, AfterDown: figure.Turns{Across: s.toX}, Unit: "px"},
+		"cycle-front":  figure.MeanCycle{Mean: meanCycle.Mean, Second: "along", Unit: "mm"},
+		"empty":        figure.StrokesOverTime{},
 	}
 }

@@ -100,6 +100,37 @@ func textWidth(text string) vg.Length {
 	return f.Width(printable(text))
 }
 
+// slack is by how much a font that stands in for the one measured may be wider.
+const slack = 1.1
+
+// fit returns text, cut short with an ellipsis if it is wider than width.
+func fit(text string, width vg.Length) string {
+	text = printable(text)
+	if slack*textWidth(text) <= width {
+		return text
+	}
+	runes := []rune(text)
+	for n := len(runes) - 1; n > 0; n-- {
+		if short := strings.TrimRight(string(runes[:n]), " ,;") + "…"; slack*textWidth(short) <= width {
+			return short
+		}
+	}
+	return ""
+}
+
+// wrap breaks text into lines of at most width between its words.
+func wrap(text string, width vg.Length) []string {
+	var lines []string
+	for _, word := range strings.Fields(printable(text)) {
+		if n := len(lines); n > 0 && slack*textWidth(lines[n-1]+" "+word) <= width {
+			lines[n-1] += " " + word
+			continue
+		}
+		lines = append(lines, fit(word, width))
+	}
+	return lines
+}
+
 // printable returns text without what cannot be shown on one line.
 func printable(text string) string {
 	return strings.Map(func(r rune) rune {

@@ -17,6 +17,9 @@ type StrokesOverTime struct {
 	Unit string
 	// Strokes are in order of time.
 	Strokes []Stroke
+	// Unjudged says that nothing is known of settled and searching: all strokes
+	// are drawn alike.
+	Unjudged bool
 }
 
 // Stroke is the part of a take from one turn to the next.
@@ -58,6 +61,10 @@ func (f StrokesOverTime) draw(p paper) *sheet {
 	time, across = time.padded(0), across.padded(0.12)
 
 	var entries []entry
+	if f.Unjudged {
+		entries = append(entries, waveEntry("strokes", unjudgedLine, shade{}))
+		settled, searching = false, false
+	}
 	if settled {
 		entries = append(entries, waveEntry("settled", settledLine, settledShade))
 	}
@@ -97,7 +104,7 @@ func (f StrokesOverTime) draw(p paper) *sheet {
 		if row == n-1 {
 			label = "time, s"
 		}
-		s.below(a, 6, label)
+		s.below(a, a.ticksBelow(), label)
 	}
 	return s
 }
@@ -115,7 +122,10 @@ const hiddenLength = 8
 func (f StrokesOverTime) row(s *sheet, a axes, hidden []float64) {
 	f.stretches(func(start, end float64, settled bool) {
 		style := searchingLine
-		if settled {
+		switch {
+		case f.Unjudged:
+			style = unjudgedLine
+		case settled:
 			style = settledLine
 		}
 		from, to := f.samples(max(start, a.x.lo), min(end, a.x.hi))
@@ -152,6 +162,9 @@ func (f StrokesOverTime) stretches(do func(start, end float64, settled bool)) {
 
 // settled returns the stretches of settled strokes.
 func (f StrokesOverTime) settled() []Span {
+	if f.Unjudged {
+		return nil
+	}
 	var spans []Span
 	f.stretches(func(start, end float64, settled bool) {
 		if settled {

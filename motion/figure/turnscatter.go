@@ -21,6 +21,9 @@ type Turns struct {
 	Across, Second []float64
 }
 
+// maxSide is the largest side of a panel, in units.
+const maxSide = 250
+
 // maxTurns is the number of turns drawn on a side; of more, so many that are
 // evenly spaced in time.
 const maxTurns = 300
@@ -56,22 +59,22 @@ func (f TurnScatter) draw(p paper) *sheet {
 			room = max(room, labelRoom(p.marks))
 		}
 	}
-	side := (p.width - 2*edge - 2*room - gap) / 2
+	side := min((p.width-2*edge-2*room-gap)/2, maxSide)
 	height := side // of the panels, and the name of their second axis
 	if planar {
 		height += lineHeight
 	}
-	s, area := p.layout(k, room, 0, height)
+	s, area := p.layout(k, room+(p.width-2*edge-2*room-gap-2*side)/2, 0, height)
 	for i, p := range panels {
 		x0 := area.Min.X + vg.Length(i)*(side+gap+room)
 		a := p.axes
 		a.in = rect(x0, area.Min.Y, x0+side, area.Min.Y+side)
-		s.text(x0, area.Max.Y+titleRise, left, over, p.name)
+		s.text(x0, area.Max.Y+titleRise, left, over, fit(p.name, min(side+room+gap-6, s.Max.X-x0)))
 		if planar {
-			s.text(x0, a.in.Max.Y+titleRise, left, over, inUnit(f.Second, f.Unit))
+			s.text(x0, a.in.Max.Y+titleRise, left, over, fit(inUnit(f.Second, f.Unit), side))
 		}
 		s.beside(a, p.marks)
-		s.below(a, 4, inUnit("across", f.Unit))
+		s.below(a, ticks(a.x, 4), fit(inUnit("across", f.Unit), side))
 		p.draw(s, a, planar)
 	}
 	return s

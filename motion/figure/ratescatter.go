@@ -1,0 +1,90 @@
+package figure
+
+import (
+	"image/color"
+	"math"
+	"time"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// RateAgainstScatter shows the way of one player over takes or days: the rate
+// against how much the strokes scatter, joined in order of time, from light to
+// dark. Fast first and even later runs along the upper side, even first and fast
+// later along the lower one.
+type RateAgainstScatter struct {
+	// Dates, in order of time, label the first and the last point; a zero date
+	// is not written.
+	Dates []time.Time
+	// Rate is in notes per second.
+	Rate, Scatter []float64
+	// Name says what scatters, such as "scatter of durations".
+	Name, Unit string
+}
+
+// steps of lightness, from the first take to the last: of one hue, blue.
+var ramp = []color.RGBA{{170, 206, 228, 255}, {112, 172, 209, 255}, {56, 140, 191, 255}, {0, 114, 178, 255}, {0, 62, 100, 255}}
+
+func (f RateAgainstScatter) draw(p paper) *sheet {
+	sameLength(len(f.Dates), len(f.Rate), len(f.Scatter))
+	var kept []int
+	x, y := none, none
+	for i := range f.Rate {
+		if shown(f.Rate[i]) && shown(f.Scatter[i]) {
+			kept = append(kept, i)
+			x, y = x.with(f.Rate[i]), y.with(f.Scatter[i])
+		}
+	}
+	if len(kept) == 0 {
+		return p.nothing("no take has both a rate and a scatter.")
+	}
+	x, y = x.padded(0.1), y.padded(0.15)
+
+	way := stroke(dark, 1)
+	k := p.key(
+		entry{"first to last take", func(s *sheet, in vg.Rectangle) {
+			mid := (in.Min.Y + in.Max.Y) / 2
+			s.StrokeLines(way, []vg.Point{at(in.Min.X+3, mid), at(in.Max.X-3, mid)})
+			s.dots(dot{color: ramp[0], radius: 4.5}, []vg.Point{at(in.Min.X+3, mid)})
+			s.dots(dot{color: dark, radius: 4.5, open: true}, []vg.Point{at(in.Min.X+3, mid)})
+			s.dots(dot{color: ramp[len(ramp)-1], radius: 4.5}, []vg.Point{at(in.Max.X-3, mid)})
+		}},
+	)
+	marks := ticks(y, 5)
+	s, area := p.layout(k, labelRoom(marks), 4, 230)
+	a := axes{in: area, x: x, y: y}
+	s.title(area, inUnit(f.Name, f.Unit))
+	s.beside(a, marks)
+	s.below(a, a.ticksBelow(), "notes per second")
+
+	pts := make([]vg.Point, len(kept))
+	for k, i := range kept {
+		pts[k] = a.at(f.Rate[i], f.Scatter[i])
+	}
+	s.lines(way, [][]vg.Point{pts})
+	byStep := make([][]vg.Point, len(ramp))
+	for k, pt := range pts {
+		j := k * len(ramp) / len(pts)
+		if len(pts) > 1 {
+			j = int(math.Round(float64(k) / float64(len(pts)-1) * float64(len(ramp)-1)))
+		}
+		byStep[j] = append(byStep[j], pt)
+	}
+	for j, step := range byStep {
+		s.dots(dot{color: ramp[j], radius: 4.5}, step)
+	}
+	s.dots(dot{color: dark, radius: 4.5, open: true}, pts)
+
+	ends := []tag{{f.Dates[kept[0]].Format(time.DateOnly), pts[0]}, {f.Dates[kept[len(kept)-1]].Format(time.DateOnly), pts[len(pts)-1]}}
+	if len(pts) == 1 {
+		ends = ends[:1]
+	}
+	var dated []tag
+	for k, e := range ends {
+		if !f.Dates[kept[k*(len(kept)-1)]].IsZero() {
+			dated = append(dated, e)
+		}
+	}
+	s.tags(area, dated, pts)
+	return s
+}
