@@ -18,6 +18,8 @@ type AngleOverTime struct {
 	T, Angle, Low, High []float64
 	// Settled are the settled spans.
 	Settled []Span
+	// Name says which angle it is. Empty means "path angle".
+	Name string
 	// BandOver is the half-width of the typical interval, in degrees, beyond
 	// which a band is drawn. Zero means 1; negative means never.
 	BandOver float64
@@ -27,7 +29,11 @@ type AngleOverTime struct {
 const bandColumn = 6
 
 func (f AngleOverTime) draw(p paper) *sheet {
-	return f.titled(p, "path angle, degrees", "no stroke has a path angle.")
+	name := f.Name
+	if name == "" {
+		name = "path angle"
+	}
+	return f.titled(p, inUnit(name, "degrees"), "no stroke has a "+name+".")
 }
 
 // CarryOverTime shows the carry of each stroke over a take: how far a point of

@@ -40,12 +40,24 @@ func shareBounds(shares []Share) []float64 {
 	return out
 }
 
-// heading writes the name of a share on the left and its value on the right.
-func (s *sheet) heading(sh Share, y vg.Length) {
+// headings are the names of shares, broken into lines that leave room for their
+// values, and the greatest number of lines.
+func (p paper) headings(shares []Share) (names [][]string, most int) {
+	for _, sh := range shares {
+		lines := wrap(sh.Name, p.width-2*edge-slack*textWidth(sh.text())-entryGap)
+		names, most = append(names, lines), max(most, len(lines))
+	}
+	return names, max(most, 1)
+}
+
+// heading writes the name of a share on the left, its last line at y, and its
+// value on the right.
+func (s *sheet) heading(name []string, sh Share, y vg.Length) {
+	for i, line := range name {
+		s.text(edge, y+vg.Length(len(name)-1-i)*lineHeight, left, over, line)
+	}
 	text := sh.text()
-	w := slack * textWidth(text)
-	s.text(s.Max.X-edge-w, y, left, over, text)
-	s.text(edge, y, left, over, fit(sh.Name, s.Max.X-2*edge-w-entryGap))
+	s.text(s.Max.X-edge-slack*textWidth(text), y, left, over, text)
 }
 
 // Shares shows what moves the tip over a take: a bar for each joint, with its
@@ -69,19 +81,19 @@ func (f Shares) draw(p paper) *sheet {
 		s.whisker(in.Min.X+2, in.Max.X-2, y)
 	}}
 	k := p.key(bar, spread)
-	const (
-		thick = 14
-		row   = lineHeight + thick + 8
-	)
+	names, most := p.headings(f.Shares)
+	const thick = 14
+	head := vg.Length(most) * lineHeight
+	row := head + thick + 8
 	bottom := vg.Length(edge/2 + tickRow + labelRow)
 	s := p.sheet(bottom + vg.Length(len(f.Shares))*row + k.height() + edge)
 	s.key(k, s.Max.Y-edge/2)
 	top := bottom + vg.Length(len(f.Shares))*row
-	a := axes{in: rect(edge, bottom, p.width-edge-6, top), x: scale, y: interval{0, 1}}
+	a := axes{in: rect(edge+10, bottom, p.width-edge-10, top), x: scale, y: interval{0, 1}}
 	for i, sh := range f.Shares {
 		y := top - vg.Length(i)*row
-		s.heading(sh, y-lineHeight+5)
-		in := rect(edge, y-lineHeight-thick, 0, y-lineHeight)
+		s.heading(names[i], sh, y-head+5)
+		in := rect(a.in.Min.X, y-head-thick, a.in.Max.X, y-head)
 		for _, t := range a.ticksBelow() {
 			x := a.atX(t.value)
 			s.StrokeLines(gridLine, []vg.Point{at(x, in.Min.Y-3), at(x, in.Max.Y)})
@@ -152,17 +164,16 @@ func (f DriveOverTime) draw(p paper) *sheet {
 	if len(f.Settled) > 0 {
 		entries = append(entries, bandEntry("settled", settledShade))
 	}
-	const (
-		height = 62
-		row    = height + lineHeight + 8
-	)
+	names, most := p.headings(f.Shares)
+	const height = 62
+	head := vg.Length(most)*lineHeight + titleRise
 	marks := ticks(scale, 3)
 	n := vg.Length(len(f.Shares))
-	s, area := p.layout(p.key(entries...), labelRoom(marks), 0, n*row-lineHeight-8)
+	s, area := p.layout(p.key(entries...), labelRoom(marks), 0, n*(height+head)-lineHeight-titleRise)
 	for i, sh := range f.Shares {
-		top := area.Max.Y - vg.Length(i)*row
+		top := area.Max.Y - head + lineHeight + titleRise - vg.Length(i)*(height+head)
 		a := axes{in: rect(area.Min.X, top-height, area.Max.X, top), x: time.padded(0.01), y: scale}
-		s.heading(sh, top+5)
+		s.heading(names[i], sh, top+titleRise)
 		s.spans(a, f.Settled, settledShade)
 		v := sh.Value
 		if v.Known() && shown(v.Low) && shown(v.High) {

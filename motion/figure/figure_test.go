@@ -3,9 +3,12 @@ package figure_test
 import (
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"html"
 	"io"
 	"maps"
+	"math"
+	"math/rand/v2"
 	"regexp"
 	"slices"
 	"strconv"
@@ -122,6 +125,15 @@ func TestLabels(t *testing.T) {
 	for name, f := range wordy() {
 		figures["wordy "+name] = f
 	}
+	seeds := 40
+	if testing.Short() {
+		seeds = 4
+	}
+	for seed := range seeds {
+		for name, f := range ofAnySize(rand.New(rand.NewPCG(uint64(seed), 1))) {
+			figures[fmt.Sprint("size ", seed, " ", name)] = f
+		}
+	}
 	for name, f := range figures {
 		for _, width := range widths {
 			ls, height := labels(t, figure.SVG(f, figure.Options{Width: width}))
@@ -139,6 +151,43 @@ func TestLabels(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// ofAnySize returns figures whose values are of a size at random, so that ticks fall
+// anywhere.
+func ofAnySize(rng *rand.Rand) map[string]figure.Figure {
+	column := func() []float64 {
+		size, middle := math.Pow(10, 6*rng.Float64()-3), math.Pow(10, 6*rng.Float64()-3)*(2*rng.Float64()-1)
+		out := make([]float64, 30)
+		for i := range out {
+			out[i] = middle + size*rng.Float64()
+		}
+		return out
+	}
+	x, y := column(), column()
+	t := slices.Sorted(slices.Values(column()))
+	var on []time.Time
+	for _, v := range t {
+		on = append(on, time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC).Add(time.Duration(v*1e13)))
+	}
+	share := figure.Share{Name: "wrist", Value: estimate.Value[float64]{Value: y[0], Low: y[1], High: y[2], Level: 0.95, N: 9}, Strokes: y}
+	turns := figure.Turns{Across: x, Second: y}
+	return map[string]figure.Figure{
+		"paths":        figure.Paths{Across: x, Out: y, Unit: "mm", HeightsKnown: true},
+		"picture":      figure.Picture{X: x, Y: y, Unit: "px", PerMM: math.Abs(x[0]), Arrows: []figure.Arrow{{Name: "up", Y: 1}}},
+		"cycle":        figure.MeanCycle{Mean: figure.Loop{Across: x, Second: y}, Second: "out", Unit: "mm"},
+		"turns":        figure.TurnScatter{AfterUp: turns, AfterDown: figure.Turns{Across: y, Second: x}, Second: "out", Unit: "mm"},
+		"strokes":      figure.StrokesOverTime{T: t, Across: x, Unit: "mm", Strokes: []figure.Stroke{{Start: t[0], End: t[29]}}},
+		"rate":         figure.RateOverTime{T: t, Rate: x, Typical: y[0]},
+		"angle":        figure.AngleOverTime{T: t, Angle: x},
+		"drive":        figure.DriveOverTime{T: t, Shares: []figure.Share{share, share}},
+		"shares":       figure.Shares{Shares: []figure.Share{share, share}},
+		"spans":        figure.SpansOverTake{Take: figure.Span{Start: t[0], End: t[29]}, Strips: []figure.Strip{{Name: "spans", Parts: []figure.Part{{Span: figure.Span{Start: t[3], End: t[9]}}}}}},
+		"early-late":   figure.EarlyLate{Pairs: []figure.Pair{{Name: "length", Unit: "mm", Early: x, Late: x}, {Name: "angle", Early: y, Late: y}}},
+		"rate-scatter": figure.RateAgainstScatter{Dates: on, Rate: x, Scatter: y, Name: "scatter", Unit: "ms"},
+		"dates":        figure.OverDates{Name: "length", Unit: "mm", Dates: on, Value: x, Trend: figure.Curve{X: t, Y: x}},
+		"cohort":       figure.CohortScatter{Groups: []figure.Players{{X: x, Y: y}}, XName: "early", YName: "late"},
 	}
 }
 

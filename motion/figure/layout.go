@@ -17,16 +17,19 @@ func (p paper) layout(k key, leftRoom, rightRoom, height vg.Length) (s *sheet, a
 // x and y, as high as these ask for within the bounds; and the ticks of y.
 func (p paper) planeLayout(k key, x, y interval, rightRoom, least, most vg.Length) (s *sheet, a axes, marks []tick) {
 	room := vg.Length(30)
-	for range 2 { // the labels' room and the scale depend on each other
+	for { // the labels' room and the scale depend on each other
 		width := p.width - 2*edge - room - rightRoom
 		height := min(max(width*vg.Length(y.size()/x.size()), least), most)
 		var area vg.Rectangle
 		s, area = p.layout(k, room, rightRoom, height)
 		a = axes{in: area, x: x, y: y}.equal()
 		marks = ticks(a.y, float64(height)/40)
-		room = max(room, labelRoom(marks))
+		needs := labelRoom(marks)
+		if needs <= room {
+			return s, a, marks
+		}
+		room = needs
 	}
-	return s, a, marks
 }
 
 const titleRise = 9 // of a title above the plot

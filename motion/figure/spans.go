@@ -95,7 +95,11 @@ func (f SpansOverTake) draw(p paper) *sheet {
 		for _, part := range strip.Parts {
 			if part.shown() {
 				k := style(part.Kind)
-				byKind[k] = append(byKind[k], rect(a.atX(part.Start), a.in.Min.Y, a.atX(part.End), a.in.Max.Y))
+				in := rect(a.atX(part.Start), a.in.Min.Y, a.atX(part.End), a.in.Max.Y)
+				if in.Size().X > 4 { // sets a part off from one of its kind that follows at once
+					in.Min.X, in.Max.X = in.Min.X+0.8, in.Max.X-0.8
+				}
+				byKind[k] = append(byKind[k], in)
 			}
 		}
 		for k, in := range byKind {

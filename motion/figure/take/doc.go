@@ -10,11 +10,15 @@
 //	function    shows                                          needs
 //	Film        the tip in the film, with the signs to check   nothing
 //	Path        the path along the strings, its axis           a view that shows out
+//	Cycle       the mean cycle of the longest settled span     a settled span
 //	Turns       where the strokes turn                         strokes
 //	Strokes     the tip across the strings over time           strokes
 //	Rate        the rate over time, its curve                  strokes, one pace of the film
 //	Angle       path angles over time                          a path angle
 //	Carry       carry of the hand over time                    a tracked point of the arm
+//	Drive       what moves the tip, stroke by stroke           landmarks of the arm
+//	Shares      what moves the tip over the take               landmarks of the arm
+//	Spans       settled and searching spans                    spans, one pace of the film
 //	EarlyLate   the first third beside the last                strokes, one pace of the film
 //
 // # Missing data

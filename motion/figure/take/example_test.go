@@ -109,3 +109,48 @@ func ExampleEarlyLate() {
 	// stroke duration (ms): 38 early, 36 late
 	// stroke length (mm): 36 early, 32 late
 }
+
+// The mean cycle of the longest settled span.
+func ExampleCycle() {
+	f := take.Cycle(tutor)
+	fmt.Println(len(f.Mean.Across), "places, the downstroke in", f.Mean.Down, "of them, across and", f.Second)
+	// Output: 90 places, the downstroke in 45 of them, across and out
+}
+
+func ExampleSpans() {
+	f := take.Spans(beginner)
+	for i, p := range f.Strips[0].Parts {
+		fmt.Printf("%d: %s from %.1f to %.1f s\n", i+1, p.Kind, p.Start, p.End)
+	}
+	// Output:
+	// 1: searching from 0.0 to 3.3 s
+	// 2: settled from 3.3 to 4.7 s
+	// 3: searching from 4.7 to 8.3 s
+	// 4: settled from 8.3 to 9.3 s
+	// 5: settled from 9.3 to 10.9 s
+	// 6: searching from 10.9 to 13.1 s
+	// 7: searching from 13.8 to 15.0 s
+	// 8: settled from 15.0 to 18.9 s
+	// 9: searching from 18.9 to 19.9 s
+}
+
+func ExampleDrive() {
+	f := take.Drive(tutor)
+	for _, s := range f.Shares {
+		fmt.Printf("%s in %d strokes\n", s.Name, len(s.Strokes))
+	}
+	// Output:
+	// shoulder + elbow in 216 strokes
+	// forearm rotation + wrist + fingers and grip in 216 strokes
+}
+
+// Without an elbow the share of the arm is read from the wrist, with a wide
+// interval.
+func ExampleShares() {
+	for _, s := range take.Shares(tutor).Shares {
+		fmt.Printf("%s: %.2f (%.2f to %.2f)\n", s.Name, s.Value.Value, s.Value.Low, s.Value.High)
+	}
+	// Output:
+	// shoulder + elbow: 0.33 (0.05 to 0.62)
+	// forearm rotation + wrist + fingers and grip: 0.67 (0.38 to 0.95)
+}

@@ -69,7 +69,7 @@ func Path(r *review.Review) figure.Paths {
 	}
 	f := figure.Paths{
 		Across: r.Placed.Across, Out: r.Placed.Out, Unit: unit(r),
-		HeightsKnown: !r.Motion.Options.Relative, Strings: strings(r),
+		HeightsKnown: !r.Motion.Options.Relative, Strings: marks(r),
 	}
 	if a := r.Value("path_angle_deg"); a.Known() {
 		f.Angle = estimate.As[circular.Angle](a)
@@ -80,9 +80,9 @@ func Path(r *review.Review) figure.Paths {
 	return f
 }
 
-// strings are the strings as marks on the string plane, or the two marks that it
+// marks are the strings as marks on the string plane, or the two marks that it
 // was found by.
-func strings(r *review.Review) []figure.Mark {
+func marks(r *review.Review) []figure.Mark {
 	var out []figure.Mark
 	switch half := r.Setup.Marks.DistanceMM / 2; {
 	case r.Contacts != nil:

@@ -5,13 +5,15 @@ import (
 
 	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/tempo"
+	"github.com/plectrace/plectrace/trajectory"
 )
 
 // Strokes returns the tip across the strings over time, in settled and searching
-// strokes; where spans could not be judged all strokes are searching ones.
+// strokes, or all alike where that could not be judged.
 func Strokes(r *review.Review) figure.StrokesOverTime {
-	f := figure.StrokesOverTime{T: r.Placed.T, Across: r.Placed.Across, Unit: unit(r)}
 	in := r.SettledStrokes()
+	f := figure.StrokesOverTime{T: r.Placed.T, Across: r.Placed.Across, Unit: unit(r), Unjudged: in == nil}
 	for i, st := range r.Motion.Strokes {
 		f.Strokes = append(f.Strokes, figure.Stroke{
 			Start: st.Start, End: st.End, Settled: in != nil && in[i],
@@ -21,8 +23,9 @@ func Strokes(r *review.Review) figure.StrokesOverTime {
 	return f
 }
 
-// Rate returns the rate of every cycle over time, with that of the take across.
-// It is empty where the film's pace changes within the take.
+// Rate returns the rate of every cycle over time, with its curve (Pace.Curve) and
+// that of the take across. It is empty where the film's pace changes within the
+// take.
 func Rate(r *review.Review) figure.RateOverTime {
 	if len(r.Jumps) > 0 {
 		return figure.RateOverTime{}
@@ -30,6 +33,10 @@ func Rate(r *review.Review) figure.RateOverTime {
 	f := figure.RateOverTime{Settled: settled(r)}
 	if v := r.Value("notes_per_second"); v.Known() {
 		f.Typical = v.Value
+	}
+	if r.Pace != nil {
+		c := r.Pace.Curve
+		f.Curve = figure.Curve{X: c.T, Y: column(c.Rate), Low: column(c.Low), High: column(c.High)}
 	}
 	for i, st := range r.Motion.Strokes {
 		if i == 0 {
@@ -44,13 +51,26 @@ func Rate(r *review.Review) figure.RateOverTime {
 	return f
 }
 
+// column returns rates as plain numbers.
+func column(rates []tempo.NotesPerSecond) []float64 {
+	out := make([]float64, len(rates))
+	for i, v := range rates {
+		out[i] = float64(v)
+	}
+	return out
+}
+
 // Angle returns the path angles of the strokes over time, as the picture shows
-// them, with their bounds. It is empty where the take has no path angle.
+// them, with their bounds; those of an oblique view are named picture angles. It
+// is empty where the take has none.
 func Angle(r *review.Review) figure.AngleOverTime {
 	if !r.Value("path_angle_deg").Known() {
 		return figure.AngleOverTime{}
 	}
 	f := figure.AngleOverTime{Settled: settled(r)}
+	if r.Frame.View == trajectory.Oblique {
+		f.Name = "picture angle"
+	}
 	for _, st := range r.Motion.Strokes {
 		f.T = append(f.T, st.Middle())
 		f.Angle = append(f.Angle, st.PathAngle.Degrees())
@@ -72,6 +92,24 @@ func Carry(r *review.Review) figure.CarryOverTime {
 			f.T, f.Carry = append(f.T, c.Time), append(f.Carry, c.Hand/c.Tip)
 		}
 	}
+	return f
+}
+
+// Spans returns the settled and searching spans, numbered as in Review.Spans from
+// 1, over the time from the first sample to the last. Add a Strip to hold a
+// viewer's marks against them. It is empty where spans could not be judged, and
+// where the film's pace changes within the take.
+func Spans(r *review.Review) figure.SpansOverTake {
+	var f figure.SpansOverTake
+	if r.Settling.Absent != nil || len(r.Jumps) > 0 || len(r.Spans) == 0 {
+		return f
+	}
+	f.Take = figure.Span{Start: r.Tip.T[0], End: r.Tip.T[len(r.Tip.T)-1]}
+	strip := figure.Strip{Name: "spans", Numbered: true}
+	for _, sp := range r.Spans {
+		strip.Parts = append(strip.Parts, figure.Part{Span: figure.Span{Start: sp.Start, End: sp.End}, Kind: sp.Kind()})
+	}
+	f.Strips = []figure.Strip{strip}
 	return f
 }
 
