@@ -1,0 +1,119 @@
+package recipe
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+)
+
+// Care is the note of caution for the help text.
+const Care = "Fast repeated motion can hurt. Stop at pain, numbness or tingling, rest, and see a clinician if it stays. Nothing here is medical advice."
+
+// Flags are those of every program of the cookbook.
+type Flags struct {
+	cli.Common
+	Notebook bool
+}
+
+// Add adds the flags to fs.
+func (f *Flags) Add(fs *flag.FlagSet) {
+	f.Common.Add(fs, "")
+	fs.BoolVar(&f.Notebook, "notebook", false, "also write notebook.ipynb to FOLDER: the page as a Jupyter notebook, with the code that ran")
+}
+
+// Group is their group in the help text.
+func Group() cli.Group { return cli.CommonGroup("notebook") }
+
+const (
+	pageName     = "page.html"
+	notebookName = "notebook.ipynb"
+)
+
+// names are those of all files of the folder.
+func (f Flags) names(files ...string) []string {
+	all := append([]string{pageName}, files...)
+	if f.Notebook {
+		all = append(all, notebookName)
+	}
+	return all
+}
+
+// Check refuses flags that do nothing, and a folder that cannot be written. files
+// are the names of what stands beside the page.
+func (f Flags) Check(files ...string) error {
+	if f.Out == "" {
+		if f.Force || f.Notebook {
+			return cli.Usage(errors.New("-force and -notebook do nothing without a folder to write"), "add -out FOLDER")
+		}
+		return nil
+	}
+	return cli.CheckFolder(f.Out, f.names(files...), f.Force)
+}
+
+// Result is what a program found.
+type Result struct {
+	// Words tell a reader, lines with their ends.
+	Words string
+	// Table is printed in place of words, for another program to read, unless a
+	// folder is written; nil for a program that answers in words.
+	Table []byte
+	// Page and Files are for the folder.
+	Page  *notebook.Doc
+	Files []cli.Output
+	// JSON is what -json prints.
+	JSON any
+}
+
+// Deliver writes the folder, if one is asked for, and prints the result.
+func (f Flags) Deliver(out io.Writer, r Result) error {
+	words := r.Words
+	if f.Out != "" {
+		outputs := append([]cli.Output{{Name: pageName, Write: r.Page.HTML}}, r.Files...)
+		if f.Notebook {
+			outputs = append(outputs, cli.Output{Name: notebookName, Write: r.Page.Jupyter})
+		}
+		files, err := cli.Files(outputs)
+		if err != nil {
+			return err
+		}
+		if err := cli.WriteFolder(f.Out, files, f.Force); err != nil {
+			return err
+		}
+		names := cli.Names(outputs)
+		names[0] += " (open it in a browser)"
+		words += fmt.Sprintf("\nWritten: %s with %s.\n", f.Out, measured.Join(names))
+	} else if r.Table != nil && !f.JSON {
+		return printed(out.Write(r.Table))
+	}
+	if err := f.PrintJSON(out, r.JSON); err != nil {
+		return err
+	}
+	return printed(io.WriteString(f.Words(out), words))
+}
+
+func printed(_ int, err error) error {
+	if err != nil {
+		return cli.Input(fmt.Errorf("cannot print the results: %w", err), "")
+	}
+	return nil
+}
+
+// NewPage begins a page.
+func NewPage(title, lead string) *notebook.Doc {
+	d := notebook.New(title)
+	d.Lead = lead
+	return d
+}
+
+// EndPage adds the caution that every page carries.
+func EndPage(d *notebook.Doc) *notebook.Doc {
+	d.Section("Take care").Caution("Fast repeated motion can hurt",
+		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
+		"Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	return d
+}
