@@ -24,24 +24,36 @@ const demoPlayers, demoEvenings, demoSeconds = 30, 6, 6
 
 const demoLead = "An invented evening class of adult beginners in a plectrum orchestra. Its takes are made up when the program runs; no real player was measured. One export is broken and one take was stopped by pain, to show what becomes of them."
 
+// demoPlan is the plan of the demo.
+const demoPlan = `{
+  "title": "An invented evening class",
+  "primary": {"predictor": "duration_scatter_share", "outcome": "notes_per_second"},
+  "exploratory": [
+    {"predictor": "path_angle_scatter_deg", "outcome": "notes_per_second"},
+    {"predictor": "duration_scatter_share", "outcome": "length"}
+  ],
+  "margin": 0.3
+}`
+
 // demo makes up a study and runs it.
-func demo(ctx context.Context, f flags, plan cohort.Plan, out, status io.Writer) error {
-	fmt.Fprintln(out, "Demo: an invented evening class of a plectrum orchestra. No real player was measured.")
+func demo(ctx context.Context, f flags, plan cohort.Plan, out io.Writer) error {
+	fmt.Fprintln(f.Words(out), "Demo: an invented evening class of a plectrum orchestra. No real player was measured.")
 	if f.plan == "" {
-		plan = cohort.Plan{
-			Title:   "An invented evening class",
-			Primary: cohort.Question{Predictor: "duration_scatter_share", Outcome: "notes_per_second"},
-			Exploratory: []cohort.Question{
-				{Predictor: "path_angle_scatter_deg", Outcome: "notes_per_second"},
-				{Predictor: "duration_scatter_share", Outcome: "length"},
-			},
-			Margin: 0.3,
+		var err error
+		if plan, err = readPlan(demoPlan); err != nil {
+			return err
 		}
 	}
+	return demoJob(f, plan).run(ctx, out)
+}
+
+func demoJob(f flags, plan cohort.Plan) *job {
 	roster := demoRoster()
-	j := job{f: f, list: "demo", roster: roster, open: openDemo, plan: plan, lead: demoLead,
+	if f.by == "" && plan.Cluster == "" {
+		f.by = "class"
+	}
+	return &job{f: f, roster: roster, open: openDemo, plan: plan, lead: demoLead,
 		extra: []cli.Output{{Name: "takes.csv", Write: func(w io.Writer) error { return progress.WriteRoster(w, roster) }}}}
-	return j.run(ctx, out, status)
 }
 
 func demoRoster() progress.Roster {

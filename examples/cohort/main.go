@@ -10,7 +10,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -42,9 +41,10 @@ var program = cli.Program{
 		"-from-rows -plan plan.json -out study rows.csv",
 	},
 	Groups: []cli.Group{
-		{Title: "What to write, and where:", Flags: []string{"out", "force", "rows", "header", "no-header", "key", "write-plan"}},
-		{Title: "What to read:", Flags: []string{"plan", "settings", "folder", "columns", "from-rows"}},
-		{Title: "How to run:", Flags: []string{"workers", "quiet"}},
+		cli.CommonGroup("notebook", "by", "write-plan"),
+		{Title: "As a step of a larger job:", Flags: []string{"rows", "header", "no-header", "key", "from-rows"}},
+		{Title: "What to read:", Flags: []string{"plan", "settings", "folder", "columns"}},
+		{Title: "How to run:", Flags: []string{"workers"}},
 	},
 	Notes: []string{
 		"TAKES.csv has a header and a line for each take: player (a code, not a name), date, session, take, file, setup, stopped_by, grip, comfort (good, tired or pain), and any further columns, which the rows repeat. Files are relative to the list. Beside each export lie its settings, NAME.take.json for NAME.csv; -settings serves those that have none.",
@@ -75,22 +75,24 @@ func main() { cli.Main(program, run) }
 func run(args []string, out io.Writer) error {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	return study(ctx, args, os.Stdin, out, os.Stderr)
+	return study(ctx, args, os.Stdin, out)
 }
 
 // flags are those of the command line.
 type flags struct {
-	out, plan, settings, folder, columns, writePlan     string
-	force, rows, fromRows, header, noHeader, key, quiet bool
-	workers                                             int
+	cli.Common
+	plan, settings, folder, columns, writePlan, by  string
+	rows, fromRows, header, noHeader, key, notebook bool
+	workers                                         int
 }
 
 // study runs the program until it is done or ctx is.
-func study(ctx context.Context, args []string, in io.Reader, out, status io.Writer) error {
+func study(ctx context.Context, args []string, in io.Reader, out io.Writer) error {
 	var f flags
 	s := program.Flags()
-	s.StringVar(&f.out, "out", "cohort-out", "write to `FOLDER`, which the program makes")
-	s.BoolVar(&f.force, "force", false, "replace what the program wrote before")
+	f.Add(s, "cohort-out")
+	s.BoolVar(&f.notebook, "notebook", false, "write notebook.ipynb too, the page as a Jupyter notebook")
+	s.StringVar(&f.by, "by", "", "in the figure, tell players apart by the further column `COLUMN` of the list; otherwise by the plan's cluster")
 	s.StringVar(&f.plan, "plan", "", "read the plan of the study from `FILE`")
 	s.StringVar(&f.writePlan, "write-plan", "", "only write a starter for the plan to `FILE`")
 	s.StringVar(&f.settings, "settings", "", "settings for the exports that have none beside them, from `FILE`")
@@ -102,7 +104,6 @@ func study(ctx context.Context, args []string, in io.Reader, out, status io.Writ
 	s.BoolVar(&f.key, "key", false, "with -rows: begin each line with the player and a tab, and leave the header out")
 	s.BoolVar(&f.fromRows, "from-rows", false, "read rows instead of takes")
 	s.IntVar(&f.workers, "workers", 0, "measure `NUMBER` takes at a time; otherwise one for each processor")
-	s.BoolVar(&f.quiet, "quiet", false, "show no progress")
 	rest, err := program.Parse(s, args, out)
 	if err != nil {
 		return err
@@ -121,14 +122,22 @@ func study(ctx context.Context, args []string, in io.Reader, out, status io.Writ
 	case f.header && len(rest) == 0 && f.columns == "":
 		return cli.Usage(errors.New("-header is given without a list of takes"), "name the list, or its columns with -columns")
 	}
+	if f.rows {
+		if err := f.only("with -rows"); err != nil {
+			return err
+		}
+		if err := f.Alone("with -rows"); err != nil {
+			return err
+		}
+	}
 	if f.workers == 0 {
 		f.workers = runtime.GOMAXPROCS(0)
 	}
-	if f.quiet || !terminal(status) {
-		status = nil
-	}
 	if f.writePlan != "" {
-		return writePlan(f, out)
+		if err := f.only("with -write-plan"); err != nil {
+			return err
+		}
+		return writePlan(f, f.Words(out))
 	}
 	o, plan, err := f.read()
 	if err != nil {
@@ -138,7 +147,7 @@ func study(ctx context.Context, args []string, in io.Reader, out, status io.Writ
 	case f.fromRows:
 		return gather(ctx, f, rest[0], plan, in, out)
 	case len(rest) == 0 && !f.rows && f.columns == "":
-		return demo(ctx, f, plan, out, status)
+		return demo(ctx, f, plan, out)
 	}
 	if f.header {
 		in = strings.NewReader("") // the columns say it all
@@ -158,11 +167,25 @@ func study(ctx context.Context, args []string, in io.Reader, out, status io.Writ
 		}
 		return rows.Flush()
 	}
-	j := job{f: f, roster: roster, open: f.opener(name), options: o, plan: plan, list: name}
+	j := job{f: f, roster: roster, open: f.opener(name), options: o, plan: plan}
 	if f.rows {
-		return j.print(ctx, out, status)
+		return j.print(ctx, out)
 	}
-	return j.run(ctx, out, status)
+	return j.run(ctx, out)
+}
+
+// only refuses the flags that say how the results of a study are told, for a call
+// that makes none.
+func (f *flags) only(instead string) error {
+	for _, given := range []struct {
+		flag string
+		is   bool
+	}{{"-json", f.JSON}, {"-notebook", f.notebook}, {"-by", f.by != ""}} {
+		if given.is {
+			return cli.Usage(fmt.Errorf("%s does nothing %s", given.flag, instead), "leave it out")
+		}
+	}
+	return nil
 }
 
 // read reads the plan and the settings that the flags name.
@@ -174,7 +197,7 @@ func (f *flags) read() (cohort.Options, cohort.Plan, error) {
 		if err != nil {
 			return o, plan, err
 		}
-		if plan, err = cohort.ParsePlan(strings.NewReader(string(data))); err != nil {
+		if plan, err = readPlan(string(data)); err != nil {
 			return o, plan, cli.Input(fmt.Errorf("%s: %w", f.plan, err), "correct the plan; -write-plan writes a starter to compare it with")
 		}
 	}
@@ -236,7 +259,7 @@ func (f *flags) opener(list string) takefile.Opener {
 
 // writePlan writes a starter for the plan.
 func writePlan(f flags, out io.Writer) error {
-	plan, err := cohort.ParsePlan(strings.NewReader(samplePlan))
+	plan, err := readPlan(samplePlan)
 	if err != nil {
 		return err
 	}
@@ -244,19 +267,9 @@ func writePlan(f flags, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := cli.WriteFile(f.writePlan, data, f.force); err != nil {
+	if err := cli.WriteFile(f.writePlan, data, f.Force); err != nil {
 		return err
 	}
 	fmt.Fprintf(out, "Written: %s. Change it to the questions of your study before you look at any data, and keep it.\n", f.writePlan)
 	return nil
-}
-
-// terminal reports whether w is one.
-func terminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&fs.ModeCharDevice != 0
 }

@@ -27,7 +27,7 @@ import (
 // call runs the program with a standard input.
 func call(in string, args ...string) (string, error) {
 	var out bytes.Buffer
-	err := study(context.Background(), args, strings.NewReader(in), &out, io.Discard)
+	err := study(context.Background(), args, strings.NewReader(in), &out)
 	return out.String(), err
 }
 
@@ -198,6 +198,10 @@ func TestErrors(t *testing.T) {
 		{[]string{"-plan", filepath.Join(dir, "plan.json"), list}, cli.BadInput, `no measure "speed"`},
 		{[]string{"-plan", filepath.Join(dir, "cluster.json"), list}, cli.BadInput, `no column "town"`},
 		{[]string{"-settings", filepath.Join(dir, "plan.json"), list}, cli.BadInput, "settings"},
+		{[]string{"-rows", "-out", "x", list}, cli.BadUsage, "-out and -force do nothing with -rows"},
+		{[]string{"-rows", "-json", list}, cli.BadUsage, "-json does nothing with -rows"},
+		{[]string{"-write-plan", filepath.Join(dir, "x.json"), "-notebook"}, cli.BadUsage, "-notebook does nothing"},
+		{[]string{"-by", "town", list}, cli.BadInput, `"town" to group players by (-by); its further columns are class`},
 		{[]string{"-out", full, list}, cli.BadInput, "-force"},
 		{[]string{"-force", "-out", full, list}, cli.BadInput, "thesis.txt"},
 		{[]string{"-out", filepath.Join(dir, "no", "where"), list}, cli.BadInput, "make the folder"},
@@ -241,7 +245,7 @@ func TestInterrupt(t *testing.T) {
 	before := clitest.Tree(t, out)
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	err := study(ctx, []string{"-out", out, "-force", list}, nil, io.Discard, io.Discard)
+	err := study(ctx, []string{"-out", out, "-force", list}, nil, io.Discard)
 	if cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "interrupted") {
 		t.Errorf("error %v", err)
 	}
@@ -302,30 +306,6 @@ func TestMeasureAll(t *testing.T) {
 	}
 	if err := measureAll(context.Background(), nil, workers, measure, nil); err != nil {
 		t.Errorf("no takes: %v", err)
-	}
-}
-
-func TestMeter(t *testing.T) {
-	var b bytes.Buffer
-	m := newMeter(&b, 100)
-	now := m.start
-	m.now = func() time.Time { return now }
-	for range 20 {
-		now = now.Add(100 * time.Millisecond)
-		m.step()
-	}
-	if got := b.String(); got != "\r20 of 100 takes, 10.0 a second, about 8s left \x1b[K" {
-		t.Errorf("after 2 s it shows %q", got)
-	}
-	m.end()
-	if !strings.HasSuffix(b.String(), "\r\x1b[K") {
-		t.Error("the line stays")
-	}
-	none := newMeter(nil, 3)
-	none.now = func() time.Time { return none.start.Add(time.Hour) }
-	none.step() // does not panic
-	if terminal(&b) {
-		t.Error("a buffer is no terminal")
 	}
 }
 

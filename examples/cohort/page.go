@@ -1,6 +1,7 @@
 package main
 
 import (
+	_ "embed"
 	"fmt"
 	"math"
 	"strconv"
@@ -14,27 +15,29 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// page is the study for a reader.
-func (j *job) page(s *cohort.Study, groups []cohort.Group, associations []cohort.Association) *notebook.Doc {
-	plan := s.Plan()
+//go:embed steps.go
+var steps notebook.Source
+
+// page is the study for a reader. lead says what it is, if that needs saying.
+func page(r *result, lead string) *notebook.Doc {
+	plan := r.Plan()
 	title := plan.Title
 	if title == "" {
 		title = "Study of many players"
 	}
 	d := notebook.New(title)
-	d.Lead = fmt.Sprintf("%s, %s, plan %s", measured.Count(s.Players(), "player"), measured.Count(kept(s), "take"), plan.Digest())
-	if j.lead != "" {
-		d.Section("What this is").Text(j.lead)
+	d.Lead = fmt.Sprintf("%s, %s, plan %s", measured.Count(r.Players(), "player"), measured.Count(kept(r.Study), "take"), plan.Digest())
+	if lead != "" {
+		d.Section("What this is").Text(lead)
 	}
-	if n := painful(s); n > 0 {
+	if n := painful(r.Study); n > 0 {
 		d.Section("Players first").Caution(fmt.Sprintf("In %s a player felt pain", measured.Count(n, "take")),
 			"These takes are left out of the numbers. Stop, rest, and see a clinician if it stays or returns. They stand in exclusions.csv with the rule \"pain\": speak with the players before anything else.")
 	}
-	flow(d.Section("Takes in, takes left out"), s)
-	if len(associations) > 0 {
-		answers(d.Section("Early variability against later change"), s, associations)
-	}
-	summaries(d.Section("The measures over players"), groups)
+	planned(d.Section("The plan"), plan)
+	flow(d.Section("Takes in, takes left out"), r.Study)
+	answers(d.Section("Early variability against later change"), r)
+	summaries(d.Section("The measures over players"), r)
 	d.Section("How to go on").List(
 		"rows.csv has one measurement a line, for a statistics program. In a mixed model the player is a random effect, and the session within the player; the class too, where players were drawn in classes.",
 		"codebook.csv says what each measure is, groups.csv and associations.csv hold what stands here with more digits, and exclusions.csv names every take that is left out.",
@@ -44,6 +47,30 @@ func (j *job) page(s *cohort.Study, groups []cohort.Group, associations []cohort
 		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
 		"An association over players says nothing of one player, and no cause. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
 	return d
+}
+
+// planned shows the questions of the plan.
+func planned(s *notebook.Section, plan cohort.Plan) {
+	var questions []string
+	if plan.Primary != (cohort.Question{}) {
+		questions = append(questions, fmt.Sprintf("The primary question: how %s early goes with the later change of %s.", plan.Primary.Predictor, plan.Primary.Outcome))
+	}
+	for _, q := range plan.Exploratory {
+		questions = append(questions, fmt.Sprintf("Exploratory: %s and %s.", q.Predictor, q.Outcome))
+	}
+	if questions == nil {
+		questions = []string{"The plan names no question, so those that every study is asked are asked."}
+	}
+	if plan.Margin > 0 {
+		questions = append(questions, fmt.Sprintf("A partial correlation inside %g either way would be too small to matter.", plan.Margin))
+	}
+	if plan.Cluster != "" {
+		questions = append(questions, fmt.Sprintf("Players come in groups, by the column %s.", plan.Cluster))
+	}
+	w := plan.Windows
+	s.Step(steps.Of(readPlan), notebook.List{Items: questions}, notebook.Text(fmt.Sprintf(
+		"The predictor comes from the first %d %ss of a player, the baseline of the outcome from the next %d, where it ends from the last %d. They share no take, so that the luck of one take cannot make an association.",
+		w.Early, w.Unit, w.Baseline, w.Late)))
 }
 
 // flow tells how many takes each rule left out.
@@ -57,52 +84,77 @@ func flow(s *notebook.Section, study *cohort.Study) {
 		t.Rows = append(t.Rows, []string{measured.Upper(step.Why), strconv.Itoa(step.Out), strconv.Itoa(step.Left)})
 	}
 	t.Rows[0][1] = ""
-	s.Table(t)
+	s.Step(steps.Of(measure, keep), t)
 	s.List(study.Notes()...)
 }
 
 // answers is the part on the questions of the plan.
-func answers(s *notebook.Section, study *cohort.Study, list []cohort.Association) {
-	w := study.Plan().Windows
-	s.Text(fmt.Sprintf("The predictor comes from the first %d %ss of a player, the baseline of the outcome from the next %d, where it ends from the last %d. They share no take, so that the luck of one take cannot make an association. What takes of one player differ by is taken out, and players are compared at equal baseline.",
-		w.Early, w.Unit, w.Baseline, w.Late))
+func answers(s *notebook.Section, r *result) {
+	list := r.associations()
+	s.Text("What takes of one player differ by is taken out, and players are compared at equal baseline.")
 	if !list[0].Primary {
 		s.Text("No plan named one question beforehand, so all of this is exploratory: it can suggest a question for another study, and settles none.")
 	}
-	for _, a := range list {
+	for i, a := range list {
 		kind := "exploratory"
 		if a.Primary {
 			kind = "the primary question"
 		}
-		s.Heading(fmt.Sprintf("%s, and the later change of: %s (%s)", titleOf(a.Predictor), measured.Lower(titleOf(a.Outcome)), kind))
+		s.Heading(fmt.Sprintf("%s, and the later change of: %s (%s)", r.title(a.Predictor), measured.Lower(r.title(a.Outcome)), kind))
 		s.Text(verdict(a))
-		t := notebook.Table{
-			Caption: fmt.Sprintf("%s; %s left out for too few %ss.", measured.Count(a.Players, "player"), measured.Count(a.Short, "player"), w.Unit),
-			Head:    []string{"What", "Value", "Interval"},
-			Numeric: []bool{false, true, true},
+		add := func(code notebook.Listing, results ...notebook.Block) {
+			if i == 0 {
+				s.Step(code, results...)
+			} else {
+				s.Add(results...)
+			}
 		}
+		if f, ok := picture(r, a); ok && i == 0 {
+			s.Step(steps.Of(scatterFigure), f)
+		}
+		caption := fmt.Sprintf("%s; %s left out for too few %ss.", measured.Count(a.Players, "player"), measured.Count(a.Short, "player"), r.Plan().Windows.Unit)
 		if a.Zeros > 0 {
-			t.Caption += fmt.Sprintf(" %s left out for a scatter below the noise.", measured.Count(a.Zeros, "take"))
+			caption += fmt.Sprintf(" %s left out for a scatter below the noise.", measured.Count(a.Zeros, "take"))
 		}
-		for _, q := range []struct {
-			what string
-			v    estimate.Value[float64]
-		}{
-			{slopeOf(a), a.Slope},
-			{"Partial correlation, error taken out", a.Partial},
-			{"Partial correlation as measured", a.Observed},
-			{"The same of ranks", a.Rank},
-			{"Reliability of the predictor", a.PredictorReliability},
-			{"Reliability of the baseline", a.BaselineReliability},
-			{"Reliability of the late outcome", a.LateReliability},
-		} {
-			t.Rows = append(t.Rows, append([]string{q.what}, value(q.v)...))
-		}
-		s.Table(t)
-		if a.Observed.Known() && a.Partial.Known() {
+		add(steps.Of(quantities, reliabilities),
+			numbers(caption, "What", quantities(a, slopeOf(a))),
+			numbers("Reliability: the share of the differences between players that is not error.", "Window", reliabilities(a)))
+		if a.Observed.Known() && a.Partial.Known() && i == 0 {
 			s.Text("The answer is that of the first line. Correlations as measured hold what takes differ by without a reason, which pulls them towards zero, and a baseline that is measured with error, which pulls them away from it: they are no test. Where the error is taken out of few players its interval is wide.")
 		}
 	}
+}
+
+// numbers is a table of numbers with their intervals.
+func numbers(caption, what string, list []quantity) notebook.Table {
+	t := notebook.Table{Caption: caption, Head: []string{what, "Value", "Interval"}, Numeric: []bool{false, true, true}}
+	for _, q := range list {
+		t.Rows = append(t.Rows, append([]string{q.What}, value(q.Value)...))
+	}
+	return t
+}
+
+// picture shows the players of the first question; not ok without any.
+func picture(r *result, a cohort.Association) (f notebook.Figure, ok bool) {
+	players, line := r.scatter.points(a)
+	if a.Players == 0 || len(players) == 0 {
+		return f, false
+	}
+	of := scatterFigure(players, line)
+	r.axes(&of)
+	predictor, outcome := measured.Lower(r.title(a.Predictor)), measured.Lower(r.title(a.Outcome))
+	f = notebook.Figure{
+		Name: "players", Of: of,
+		Alt:     fmt.Sprintf("%s as points: the early predictor across, the later change of the outcome upward", measured.Count(len(players), "player")),
+		Caption: fmt.Sprintf("A point for each player, as measured: across, early, %s; upward, by how much it changed later, %s.", predictor, outcome),
+	}
+	if r.scatter.by != "" {
+		f.Caption += fmt.Sprintf(" Shapes go by the column %s.", r.scatter.by)
+	}
+	if len(line.X) > 0 {
+		f.Caption += " The line has the slope of the answer, at equal baseline and with the error of measurement taken out, with its interval: it may be steeper than the points look."
+	}
+	return f, true
 }
 
 // verdict says what an answer comes to.
@@ -153,7 +205,7 @@ func slopeOf(a cohort.Association) string {
 }
 
 // summaries is the table of the measures over players.
-func summaries(s *notebook.Section, groups []cohort.Group) {
+func summaries(s *notebook.Section, r *result) {
 	centres := notebook.Table{
 		Caption: "Median over players of what is typical of each: players are the units, not takes.",
 		Head:    []string{"Measure", "Players", "Median", "Interval"},
@@ -164,15 +216,8 @@ func summaries(s *notebook.Section, groups []cohort.Group) {
 		Head:    []string{"Measure", "Between", "Within", "ICC"},
 		Numeric: []bool{false, true, true, true},
 	}
-	var reasons measured.Reasons
-	for _, g := range groups {
-		title := titleOf(g.Measure)
-		if !g.Centre.Known() {
-			if g.Centre.Absent != nil && g.Centre.Absent.Code != "none" {
-				reasons.Add(g.Centre.Absent.Why, measured.Lower(title))
-			}
-			continue
-		}
+	for _, g := range overPlayers(r.groups()) {
+		title := r.title(g.Measure)
 		scale, unit := 1.0, ""
 		if scaleOf(g.Measure) == review.Ratio {
 			scale, unit = 100, " %"
@@ -189,21 +234,26 @@ func summaries(s *notebook.Section, groups []cohort.Group) {
 	if len(centres.Rows) == 0 {
 		s.Text("No measure could be had.")
 	} else {
-		s.Table(centres)
-		s.Table(spreads)
+		s.Step(steps.Of(overPlayers), centres, spreads)
+	}
+	var reasons measured.Reasons
+	for _, g := range r.groups() {
+		if a := g.Centre.Absent; a != nil && a.Code != "none" {
+			reasons.Add(a.Why, measured.Lower(r.title(g.Measure)))
+		}
 	}
 	s.List(reasons.Sentences()...)
 }
 
 // summary is the study in a few lines.
-func summary(s *cohort.Study) []string {
+func summary(s *cohort.Study, associations []cohort.Association) []string {
 	steps := s.Flow()
 	lines := []string{fmt.Sprintf("%s of %d kept, from %s; %d left out%s.", measured.Count(kept(s), "take"), steps[0].Left, measured.Count(s.Players(), "player"), steps[0].Left-kept(s), byRule(steps))}
 	if n := painful(s); n > 0 {
 		lines = append(lines, fmt.Sprintf("In %s a player felt pain: stop, rest, and see a clinician if it stays. Speak with the players first.", measured.Count(n, "take")))
 	}
 	lines = append(lines, s.Notes()...)
-	for _, a := range s.Associations() {
+	for _, a := range associations {
 		if a.Primary {
 			lines = append(lines, fmt.Sprintf("Primary question, %s against the later change of %s: %s", a.Predictor, a.Outcome, verdict(a)))
 		}
@@ -239,10 +289,10 @@ func painful(s *cohort.Study) int {
 	return 0
 }
 
-// titleOf is a measure's title with its unit; lengths of a study may be of several.
-func titleOf(name string) string {
+// title is a measure's title with its unit.
+func (r *result) title(name string) string {
 	m, _ := measured.Named(name)
-	return measured.Title(m.Title, strings.ReplaceAll(m.Unit, "unit", "unit of length"))
+	return measured.Title(m.Title, r.inUnits(m.Unit))
 }
 
 func scaleOf(name string) review.Scale {

@@ -94,16 +94,26 @@ func lastLine(stack string) string {
 	return ""
 }
 
+// measureAll measures the takes of the list and tells on a terminal how far it is.
+func (j *job) measureAll(ctx context.Context, use func(*cohort.Record) error) error {
+	m := j.f.Meter("Measuring takes")
+	defer m.End()
+	done := 0
+	return measureAll(ctx, j.roster.Takes, j.f.workers, j.measure, func(rec *cohort.Record) error {
+		done++
+		m.Count(done, len(j.roster.Takes))
+		return use(rec)
+	})
+}
+
 // print prints the rows of the takes.
-func (j *job) print(ctx context.Context, out, status io.Writer) error {
+func (j *job) print(ctx context.Context, out io.Writer) error {
 	w := &keyed{out: out, on: j.f.key}
 	rows, err := cohort.NewRowWriter(w, j.roster.Columns, j.f.noHeader || j.f.key)
 	if err != nil {
 		return cli.Input(err, "")
 	}
-	m := newMeter(status, len(j.roster.Takes))
-	err = measureAll(ctx, j.roster.Takes, j.f.workers, j.measure, func(rec *cohort.Record) error {
-		m.step()
+	err = j.measureAll(ctx, func(rec *cohort.Record) error {
 		onOneLine(&rec.Take)
 		w.key = rec.Player
 		if err := rows.Write(rec); err != nil {
@@ -111,7 +121,6 @@ func (j *job) print(ctx context.Context, out, status io.Writer) error {
 		}
 		return rows.Flush()
 	})
-	m.end()
 	return interrupted(err, "the rows printed so far are whole takes")
 }
 
