@@ -68,8 +68,7 @@ func (f AngleOverTime) titled(p paper, title, absent string) *sheet {
 	}
 	angle = angle.padded(0.12)
 
-	one := dot{color: dark, radius: 2}
-	entries := append([]entry{dotEntry("one stroke", one)}, beyondEntry(f.Angle, angle, one)...)
+	entries := append([]entry{dotEntry("one stroke", onePoint)}, beyondEntry(f.Angle, angle, onePoint)...)
 	if wide {
 		entries = []entry{
 			bandEntry("95 % interval of a stroke", shade{noise, noise}),
@@ -90,7 +89,7 @@ func (f AngleOverTime) titled(p paper, title, absent string) *sheet {
 	if wide {
 		s.intervals(a, f.T, f.Angle, f.Low, f.High, fitted)
 	} else {
-		s.series(a, f.T, f.Angle, one)
+		s.series(a, f.T, f.Angle, onePoint)
 	}
 	return s
 }

@@ -1,10 +1,6 @@
 package figure
 
-import (
-	"image/color"
-
-	"gonum.org/v1/plot/vg"
-)
+import "gonum.org/v1/plot/vg"
 
 // CohortScatter shows a study of many players: what their early takes show
 // against what they gain later, a point for each player, groups told apart by
@@ -48,16 +44,6 @@ func (p Players) check() {
 	}
 }
 
-// groupDots tell groups apart, by shape as well as by colour.
-var groupDots = []dot{
-	{color: blue, radius: 4},
-	{color: vermillion, radius: 4, open: true, shape: square},
-	{color: black, radius: 4, shape: triangle},
-	{color: blue, radius: 4, open: true, shape: wedge},
-	{color: vermillion, radius: 4, shape: cross},
-	{color: black, radius: 4, open: true},
-}
-
 func (f CohortScatter) draw(p paper) *sheet {
 	f.Fitted.check()
 	x, y := none, none // of all players: none of them stands off the scale
@@ -90,7 +76,7 @@ func (f CohortScatter) draw(p paper) *sheet {
 		}
 	}
 	if whiskers {
-		entries = append(entries, lineEntry("its interval", stroke(dark, 0.8)))
+		entries = append(entries, lineEntry("its interval", whiskerLine))
 	}
 	if f.Fitted.seen() {
 		entries = append(entries, f.Fitted.entry("fitted line"))
@@ -132,7 +118,7 @@ func dotOf(i int) dot {
 	if i < len(groupDots) {
 		return groupDots[i]
 	}
-	return dot{color: color.RGBA{120, 120, 120, 255}, radius: 2.5, shape: square}
+	return furtherDot
 }
 
 // sideways draws, as one element, the intervals of points along x.
@@ -143,5 +129,5 @@ func (s *sheet) sideways(a axes, y, low, high []float64) {
 			lines = append(lines, a.clip([]vg.Point{a.at(low[i], y[i]), a.at(high[i], y[i])})...)
 		}
 	}
-	s.lines(stroke(dark, 0.8), lines)
+	s.lines(whiskerLine, lines)
 }

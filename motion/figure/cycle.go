@@ -62,20 +62,19 @@ func (f MeanCycle) draw(p paper) *sheet {
 	}
 	x, y = x.padded(0.12), y.padded(0.15)
 
-	mean, reference, plane := stroke(blue, 2.4), stroke(black, 1.6, 6, 3), stroke(black, 1.6)
-	entries := []entry{f.Mean.entry("mean cycle", "its interval", mean, band)}
+	entries := []entry{f.Mean.entry("mean cycle", "its interval", meanLine, band)}
 	if first, _ := pairs(f.Reference.Across, f.Reference.Second); len(first) > 0 {
-		entries = append(entries, f.Reference.entry("reference", "its margin", reference, noise))
+		entries = append(entries, f.Reference.entry("reference", "its margin", referenceLine, noise))
 	}
 	from, to := f.downward()
 	if from != to {
 		entries = append(entries, entry{"downstroke", func(s *sheet, in vg.Rectangle) {
 			y := (in.Min.Y + in.Max.Y) / 2
-			s.arrow(at(in.Min.X, y), at(in.Max.X, y), mean)
+			s.arrow(at(in.Min.X, y), at(in.Max.X, y), meanLine)
 		}})
 	}
 	if f.HeightsKnown {
-		entries = append(entries, lineEntry("string plane", plane))
+		entries = append(entries, lineEntry("string plane", planeLine))
 	}
 
 	s, a, marks := p.planeLayout(p.key(entries...), x, y, 0, 130, 300)
@@ -94,11 +93,11 @@ func (f MeanCycle) draw(p paper) *sheet {
 	var busy []vg.Point
 	if f.HeightsKnown {
 		line := []vg.Point{a.at(a.x.lo, 0), a.at(a.x.hi, 0)}
-		s.StrokeLines(plane, line)
+		s.StrokeLines(planeLine, line)
 		busy = along([][]vg.Point{line})
 	}
-	busy = append(busy, s.loop(a, f.Reference, reference)...)
-	busy = append(busy, s.loop(a, f.Mean, mean)...)
+	busy = append(busy, s.loop(a, f.Reference, referenceLine)...)
+	busy = append(busy, s.loop(a, f.Mean, meanLine)...)
 	if from != to {
 		s.head(a.at(from.X, from.Y), a.at(to.X, to.Y), blue)
 	}

@@ -61,9 +61,7 @@ func (f OverDates) draw(p paper) *sheet {
 	scale = scale.with(bars.within(scale)...)
 	scale = scale.with(trend.within(scale)...).padded(0.1)
 
-	one := dot{color: blue, radius: 3.4}
-	hurt := dot{color: vermillion, radius: 5, shape: cross}
-	entries := append([]entry{dotEntry(f.entry(), one)}, beyondEntry(f.Value, scale, one)...)
+	entries := append([]entry{dotEntry(f.entry(), oneDate)}, beyondEntry(f.Value, scale, oneDate)...)
 	if trend.seen() {
 		entries = append(entries, trend.entry("trend"))
 	}
@@ -79,7 +77,7 @@ func (f OverDates) draw(p paper) *sheet {
 	dates, label := dateTicks(when, max(2, float64(area.Size().X)/95))
 	s.below(a, dates, label)
 	s.whiskers(a, days, f.Low, f.High)
-	s.series(a, days, f.Value, one)
+	s.series(a, days, f.Value, oneDate)
 	s.curve(a, trend)
 	var hurts []vg.Point
 	for _, v := range pain {

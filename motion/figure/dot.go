@@ -98,7 +98,7 @@ func (s *sheet) whiskers(a axes, x, low, high []float64) {
 			lines = append(lines, a.clip([]vg.Point{a.at(x[i], low[i]), a.at(x[i], high[i])})...)
 		}
 	}
-	s.lines(stroke(dark, 0.8), lines)
+	s.lines(whiskerLine, lines)
 }
 
 // wedges draws, as one element, wedges with their tips at tips that point up

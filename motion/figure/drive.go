@@ -153,13 +153,11 @@ func (f DriveOverTime) draw(p paper) *sheet {
 	}
 	scale = scale.with(shareBounds(f.Shares)...).with(0).padded(0.06)
 
-	one := dot{color: dark, radius: 1.8}
-	across := stroke(vermillion, 1.6, 6, 3)
-	entries := append([]entry{dotEntry("share in one stroke", one)}, beyondEntry(all, scale, one)...)
+	entries := append([]entry{dotEntry("share in one stroke", onePoint)}, beyondEntry(all, scale, onePoint)...)
 	entries = append(entries, entry{"over the take, with its interval", func(s *sheet, in vg.Rectangle) {
 		s.FillPolygon(noise, corners(in))
 		y := (in.Min.Y + in.Max.Y) / 2
-		s.StrokeLines(across, []vg.Point{at(in.Min.X, y), at(in.Max.X, y)})
+		s.StrokeLines(takeLine, []vg.Point{at(in.Min.X, y), at(in.Max.X, y)})
 	}})
 	if len(f.Settled) > 0 {
 		entries = append(entries, bandEntry("settled", settledShade))
@@ -180,10 +178,10 @@ func (f DriveOverTime) draw(p paper) *sheet {
 			s.FillPolygon(noise, corners(rect(a.in.Min.X, a.atY(a.y.clamp(v.Low)), a.in.Max.X, a.atY(a.y.clamp(v.High)))))
 		}
 		s.beside(a, marks)
-		s.series(a, f.T, sh.Strokes, one)
+		s.series(a, f.T, sh.Strokes, onePoint)
 		if v.Known() && shown(v.Value) {
 			y := a.atY(v.Value)
-			s.StrokeLines(across, []vg.Point{at(a.in.Min.X, y), at(a.in.Max.X, y)})
+			s.StrokeLines(takeLine, []vg.Point{at(a.in.Min.X, y), at(a.in.Max.X, y)})
 		}
 		if i == len(f.Shares)-1 {
 			s.below(a, a.ticksBelow(), "time, s")

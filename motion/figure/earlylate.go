@@ -38,8 +38,6 @@ func (f EarlyLate) draw(p paper) *sheet {
 		return p.nothing("no stroke early or late.")
 	}
 
-	early := dot{color: vermillion, radius: 2.2, open: true}
-	late := dot{color: blue, radius: 2.2}
 	k := p.key(dotEntry("early", early), dotEntry("late", late), entry{"middle half, and median", func(s *sheet, in vg.Rectangle) {
 		s.box(in, (in.Min.X+in.Max.X)/2)
 	}})

@@ -43,19 +43,18 @@ func (f Paths) draw(p paper) *sheet {
 	}
 	x, y = x.padded(0.12), y.padded(0.12)
 
-	planeLine := stroke(black, 1.6)
+	planeStyle := planeLine
 	if !f.HeightsKnown {
-		planeLine = stroke(black, 1.6, 2, 3)
+		planeStyle = parallelLine
 	}
-	axis := stroke(vermillion, 2.2, 9, 4)
 	angled := f.Angle.Known() && shown(f.Angle.Value.Degrees())
 	tipText := "tip"
 	if len(f.Across) > maxPath {
 		tipText = "tip, parts of the take"
 	}
-	entries := []entry{lineEntry(tipText, stroke(blue, 1)), lineEntry(planeText, planeLine)}
+	entries := []entry{lineEntry(tipText, tipKey), lineEntry(planeText, planeStyle)}
 	if angled {
-		entries = append(entries, lineEntry("axis of the path, "+degrees(f.Angle), axis))
+		entries = append(entries, lineEntry("axis of the path, "+degrees(f.Angle), pathAxis))
 	}
 
 	s, a, marks := p.planeLayout(p.key(entries...), x, y, 0, 130, 300)
@@ -66,12 +65,12 @@ func (f Paths) draw(p paper) *sheet {
 	s.title(a.in, out)
 	s.beside(a, marks)
 	s.below(a, a.ticksBelow(), inUnit("across the strings (treble side right)", f.Unit))
-	busy := s.path(a, f.Across, f.Out, stroke(blue, 0.7))
+	busy := s.path(a, f.Across, f.Out, tipLine)
 	line := []vg.Point{a.at(a.x.lo, plane), a.at(a.x.hi, plane)}
-	s.StrokeLines(planeLine, line)
+	s.StrokeLines(planeStyle, line)
 	busy = append(busy, along([][]vg.Point{line})...)
 	if angled {
-		busy = append(busy, s.axis(a, middle, f.Angle.Value.Radians(), axis)...)
+		busy = append(busy, s.axis(a, middle, f.Angle.Value.Radians(), pathAxis)...)
 	}
 	s.marks(a, f.Strings, busy)
 	return s

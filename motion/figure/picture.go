@@ -51,17 +51,16 @@ func (f Picture) draw(p paper) *sheet {
 	}
 	x, y = x.padded(0.12), y.padded(0.12)
 
-	tip, down := stroke(blue, 0.7), stroke(vermillion, 3)
 	tipText := "tip"
 	if len(f.X) > maxPath {
 		tipText = "tip, parts of the take"
 	}
-	entries := []entry{lineEntry(tipText, stroke(blue, 1))}
+	entries := []entry{lineEntry(tipText, tipKey)}
 	first := f.DownFrom != f.DownTo && f.DownFrom.shown() && f.DownTo.shown()
 	if first {
 		entries = append(entries, entry{"first downstroke", func(s *sheet, in vg.Rectangle) {
 			y := (in.Min.Y + in.Max.Y) / 2
-			s.arrow(at(in.Min.X, y), at(in.Max.X, y), down)
+			s.arrow(at(in.Min.X, y), at(in.Max.X, y), downLine)
 		}})
 	}
 	if len(f.Marks) > 0 {
@@ -78,11 +77,11 @@ func (f Picture) draw(p paper) *sheet {
 	s.title(a.in, inUnit("y in the film", f.Unit))
 	s.beside(a, marks)
 	s.below(a, a.ticksBelow(), inUnit("x in the film", f.Unit))
-	busy := s.path(a, f.X, f.Y, tip)
+	busy := s.path(a, f.X, f.Y, tipLine)
 	if first {
 		from, to := a.at(f.DownFrom.X, f.DownFrom.Y), a.at(f.DownTo.X, f.DownTo.Y)
 		s.StrokeLines(stroke(white, 7), []vg.Point{from, to}) // a rim that sets it off from the path
-		s.arrow(from, to, down)
+		s.arrow(from, to, downLine)
 		busy = append(busy, from, to)
 	}
 	s.marks(a, f.Marks, busy)

@@ -37,14 +37,12 @@ func (f RateOverTime) draw(p paper) *sheet {
 	rate.lo = max(rate.lo, 0)
 	bpm := interval{sixteenths(rate.lo), sixteenths(rate.hi)}
 
-	cycle := dot{color: dark, radius: 2}
-	across := stroke(vermillion, 1.6, 6, 3)
-	entries := append([]entry{dotEntry("one cycle", cycle)}, beyondEntry(f.Rate, rate, cycle)...)
+	entries := append([]entry{dotEntry("one cycle", onePoint)}, beyondEntry(f.Rate, rate, onePoint)...)
 	if f.Curve.seen() {
 		entries = append(entries, f.Curve.entry("rate over time"))
 	}
 	if typical {
-		entries = append(entries, lineEntry("the take", across))
+		entries = append(entries, lineEntry("the take", takeLine))
 	}
 	if len(f.Settled) > 0 {
 		entries = append(entries, bandEntry("settled", settledShade))
@@ -59,9 +57,9 @@ func (f RateOverTime) draw(p paper) *sheet {
 	s.right(axes{in: area, x: a.x, y: bpm}, rightTicks, "BPM, if sixteenths")
 	s.below(a, a.ticksBelow(), "time, s")
 	s.band(a, f.Curve)
-	s.series(a, f.T, f.Rate, cycle)
+	s.series(a, f.T, f.Rate, onePoint)
 	if typical {
-		s.StrokeLines(across, []vg.Point{a.at(a.x.lo, f.Typical), a.at(a.x.hi, f.Typical)})
+		s.StrokeLines(takeLine, []vg.Point{a.at(a.x.lo, f.Typical), a.at(a.x.hi, f.Typical)})
 	}
 	s.curve(a, f.Curve)
 	return s

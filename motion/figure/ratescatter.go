@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"image/color"
 	"math"
 	"time"
 
@@ -22,9 +21,6 @@ type RateAgainstScatter struct {
 	Name, Unit string
 }
 
-// steps of lightness, from the first take to the last: of one hue, blue.
-var ramp = []color.RGBA{{170, 206, 228, 255}, {112, 172, 209, 255}, {56, 140, 191, 255}, {0, 114, 178, 255}, {0, 62, 100, 255}}
-
 func (f RateAgainstScatter) draw(p paper) *sheet {
 	sameLength(len(f.Dates), len(f.Rate), len(f.Scatter))
 	var kept []int
@@ -40,11 +36,10 @@ func (f RateAgainstScatter) draw(p paper) *sheet {
 	}
 	x, y = x.padded(0.1), y.padded(0.15)
 
-	way := stroke(dark, 1)
 	k := p.key(
 		entry{"first to last take", func(s *sheet, in vg.Rectangle) {
 			mid := (in.Min.Y + in.Max.Y) / 2
-			s.StrokeLines(way, []vg.Point{at(in.Min.X+3, mid), at(in.Max.X-3, mid)})
+			s.StrokeLines(axisLine, []vg.Point{at(in.Min.X+3, mid), at(in.Max.X-3, mid)})
 			s.dots(dot{color: ramp[0], radius: 4.5}, []vg.Point{at(in.Min.X+3, mid)})
 			s.dots(dot{color: dark, radius: 4.5, open: true}, []vg.Point{at(in.Min.X+3, mid)})
 			s.dots(dot{color: ramp[len(ramp)-1], radius: 4.5}, []vg.Point{at(in.Max.X-3, mid)})
@@ -61,7 +56,7 @@ func (f RateAgainstScatter) draw(p paper) *sheet {
 	for k, i := range kept {
 		pts[k] = a.at(f.Rate[i], f.Scatter[i])
 	}
-	s.lines(way, [][]vg.Point{pts})
+	s.lines(axisLine, [][]vg.Point{pts})
 	byStep := make([][]vg.Point, len(ramp))
 	for k, pt := range pts {
 		j := k * len(ramp) / len(pts)

@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"image/color"
 	"math"
 	"strings"
 	"sync"
@@ -81,14 +80,10 @@ const ascent = 0.72 * textSize // of capitals and digits
 
 // text writes one line of text at (x, y).
 func (s *sheet) text(x, y vg.Length, h, v align, text string) {
-	s.colored(x, y, h, v, text, dark)
-}
-
-func (s *sheet) colored(x, y vg.Length, h, v align, text string, c color.Color) {
 	if text = printable(text); text == "" {
 		return
 	}
-	s.SetColor(c)
+	s.SetColor(dark)
 	x -= vg.Length(h) * textWidth(text)
 	y -= vg.Length(v) * ascent
 	s.on.FillString(face(), at(x, y), text)

@@ -114,8 +114,6 @@ var hiddenEntry = entry{"turn out of sight", func(s *sheet, in vg.Rectangle) {
 	s.StrokeLines(hiddenLine, []vg.Point{at(x, y+2), at(x, y+2+hiddenLength)})
 }}
 
-var hiddenLine = stroke(black, 2.2)
-
 const hiddenLength = 8
 
 // row draws the part of the take that a shows.

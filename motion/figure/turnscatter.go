@@ -30,8 +30,8 @@ const maxTurns = 300
 
 func (f TurnScatter) draw(p paper) *sheet {
 	panels := []turnPanel{
-		newTurnPanel("after upstrokes", f.AfterUp, dot{color: dark, radius: 2.4, open: true}),
-		newTurnPanel("after downstrokes", f.AfterDown, dot{color: vermillion, radius: 2.4}),
+		newTurnPanel("after upstrokes", f.AfterUp, afterUp),
+		newTurnPanel("after downstrokes", f.AfterDown, afterDown),
 	}
 	reach := 0.0 // half the width of both panels: what the wider needs
 	seen := 0
