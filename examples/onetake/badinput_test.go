@@ -86,7 +86,7 @@ func TestBadInput(t *testing.T) {
 		})), "", 1, "lesson.csv", "-time-unit"},
 		{"no file", nil, "", 1, "lesson.csv", "check the name"},
 		{"empty name", nil, "-out folder ``", 1, `""`, "check the name"},
-		{"a folder", map[string]string{"lesson.csv/": ""}, "", 1, "lesson.csv", "name the export in it"},
+		{"a folder without exports", map[string]string{"lesson.csv/": ""}, "", 1, "lesson.csv", "put the exports there"},
 
 		// What was tracked.
 		{"unknown tip", one(good), "-tip nose lesson.csv", 1, "lesson.csv", "-tip"},
@@ -142,7 +142,28 @@ func TestBadInput(t *testing.T) {
 		{"unknown task", one(good), "-task dance lesson.csv", 2, "-task", "say one-string or changing-strings"},
 		{"no task", one(good), "-task `` lesson.csv", 2, "-task", "say one-string or changing-strings"},
 		{"unknown comfort", one(good), "-comfort fine lesson.csv", 2, "-comfort", "say good, tired or pain"},
-		{"two files", one(good), "lesson.csv lesson.csv", 2, "2 files", "one file"},
+		{"two files", one(good), "lesson.csv lesson.csv", 2, "2 files", "one file, or the folder"},
+		{"reviews in the folder of the exports", map[string]string{"w/": "", "w/lesson.csv": good}, "-force -out w w", 1, "folder of the exports, w", "-out"},
+		{"a folder of other files", map[string]string{"w/": "", "w/notes.txt": "more light"}, "w", 1, `"w" holds no tracking export`, "see onetake -h"},
+		{"a folder's settings cut off", map[string]string{"w/": "", "w/lesson.csv": good, "w/folder.take.json": "{"}, "w", 1, "folder.take.json: line 1", "-write-settings"},
+		{"a folder's settings for one take", map[string]string{"lesson.csv": good, "folder.take.json": `{"colour": 3}`}, "", 1, `folder.take.json: line 1: there is no key "colour"`, "-write-settings"},
+		{"no such settings of a folder", map[string]string{"w/": "", "w/lesson.csv": good}, "-settings none.json w", 1, "none.json", "-settings"},
+		{"reviews of a folder are there", map[string]string{"w/": "", "w/lesson.csv": good, "w-review/": "", "w-review/index.html": "old"}, "w", 1, "w-review is there already", "-force"},
+		{"somebody's own index", map[string]string{"w/": "", "w/lesson.csv": good, "w-review/": "", "w-review/index.html": "old"}, "-force w", 1, "index.html", "move it away"},
+		{"a folder to check", map[string]string{"w/": ""}, "-check w", 2, "-check is for one take", "name one of the exports"},
+		{"a folder's starter", map[string]string{"w/": ""}, "-write-settings w", 2, "-write-settings is for one take", "folder.take.json"},
+		{"onsets of a folder", map[string]string{"w/": ""}, "-onsets w.csv w", 2, "-onsets is for one take", "name the export"},
+		{"a folder's reference", map[string]string{"w/": ""}, "-keep-reference w.json w", 2, "-keep-reference is for one take", "name the export"},
+		{"no such reference for a folder", map[string]string{"w/": "", "w/lesson.csv": good}, "-reference w.json w", 1, "w.json", "check the name"},
+		{"an offset of nothing", one(good), "-captions-offset 3 lesson.csv", 2, "without -captions", "add -captions"},
+		{"an endless offset", one(good), "-captions -captions-offset Inf lesson.csv", 2, "-captions-offset", "see onetake -h"},
+		{"captions of no folder", one(good), "-captions -json lesson.csv", 2, "-json alone writes none", "add -out"},
+		{"a notebook of no folder", one(good), "-notebook -json lesson.csv", 2, "-json alone writes none", "add -out"},
+		{"a notebook of a check", one(good), "-notebook -check lesson.csv", 2, "beside -check", "leave them out"},
+		{"a folder of a check", one(good), "-out w -check lesson.csv", 2, "beside -check", "leave them out"},
+		{"a starter as JSON", one(good), "-json -write-settings lesson.csv", 2, "beside -write-settings", "leave them out"},
+		{"a check and a starter", one(good), "-check -write-settings lesson.csv", 2, "two calls", "give one"},
+		{"a reference of a check", one(good), "-check -keep-reference w.json lesson.csv", 2, "beside -check", "leave it out"},
 		{"settings of nothing", nil, "-write-settings", 2, "no file", "name the export"},
 	} {
 		if c.Args == "" {
@@ -182,8 +203,8 @@ func TestOddInput(t *testing.T) {
 			t.Chdir(t.TempDir())
 			clitest.Save(t, c.file, c.text)
 			out := mustRun(t, append(c.args, c.file)...)
-			page := clitest.Read(t, strings.TrimSuffix(c.file, ".csv")+"-review/page.html")
-			wantPage(t, page)
+			page, details := pages(t, strings.TrimSuffix(c.file, ".csv")+"-review")
+			page += details
 			if !strings.Contains(out, c.says) {
 				t.Errorf("the summary leaves out %q:\n%s", c.says, out)
 			}

@@ -6,9 +6,22 @@ import (
 	"slices"
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
-	"github.com/plectrace/plectrace/motion/figure"
+	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/review"
 )
+
+// compares is the section that holds the first third of the take against its last.
+func compares(s *notebook.Section, r *review.Review) {
+	s.Text(parts(r))
+	s.Text(warnings(r)...)
+	s.List(changes(r)...)
+	s.Step(steps.Of(beginAndEnd), notebook.Figure{
+		Name:    "early-late",
+		Of:      beginAndEnd(r),
+		Alt:     "Distributions of the strokes' measures in the first and the last third of the take.",
+		Caption: "Each dot is a stroke; the box holds the middle half, the line in it is the median.",
+	})
+}
 
 // parts tells which parts of the take are held against each other.
 func parts(r *review.Review) string {
@@ -79,28 +92,4 @@ func moved(c review.Change) string {
 		v, unit = milliseconds(v), "ms"
 	}
 	return fmt.Sprintf("The middle of the %s moves by %s from early to late.", c.Title, measured.SignedAt(v, measured.Decimals(v), " "+unit))
-}
-
-func earlyLate(r *review.Review) figure.EarlyLate {
-	var f figure.EarlyLate
-	for _, c := range r.EarlyLate {
-		p := figure.Pair{Name: c.Title, Unit: c.Unit}
-		scale := 1.0
-		if c.Unit == "s" {
-			p.Unit, scale = "ms", 1000
-		}
-		for i, t := range c.Times {
-			switch v := c.Values[i] * scale; {
-			case v != v:
-			case t >= c.Early.From && t <= c.Early.To:
-				p.Early = append(p.Early, v)
-			case t >= c.Late.From && t <= c.Late.To:
-				p.Late = append(p.Late, v)
-			}
-		}
-		if len(p.Early) > 0 && len(p.Late) > 0 {
-			f.Pairs = append(f.Pairs, p)
-		}
-	}
-	return f
 }

@@ -1,11 +1,14 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
+	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
@@ -16,25 +19,31 @@ import (
 // flags are the flags of the command line. Those of the settings are kept as
 // they were given, in order, to be laid over the settings file.
 type flags struct {
-	set                   *flag.FlagSet
-	out, settings         string
-	force, check, starter bool
-	onsets                string
-	reference             string
-	keepReference         string
-	rate                  bool // was given
-	player                player
-	given                 []func(*review.Setup)
+	cli.Common
+	set                *flag.FlagSet
+	settings           string
+	check, starter     bool
+	notebook, captions bool
+	offset             float64 // of the captions
+	shifted            bool    // the offset was given
+	onsets             string
+	reference          string
+	keepReference      string
+	rate               bool // was given
+	player             player
+	given              []func(*review.Setup)
 }
 
 func newFlags() *flags {
 	f := &flags{set: program.Flags()}
 	s := f.set
-	s.StringVar(&f.out, "out", "", "write to `FOLDER`, which the program makes; otherwise to NAME-review where you are")
-	s.BoolVar(&f.force, "force", false, "replace what the program wrote before")
+	f.Add(s, "to NAME-review where you are")
+	s.BoolVar(&f.notebook, "notebook", false, "also write notebook.ipynb: the page as a Jupyter notebook, with the code that ran")
+	s.BoolVar(&f.captions, "captions", false, "also write captions.vtt: what was measured, as captions for a video player to show over the film")
+	s.Func("captions-offset", "the take begins so many `SECONDS` into the film; 0 otherwise", f.setOffset)
 	s.BoolVar(&f.check, "check", false, "only say what this set-up can and cannot measure, and why")
 	s.BoolVar(&f.starter, "write-settings", false, "only write a starter for the settings file")
-	s.StringVar(&f.settings, "settings", "", "read the settings from `FILE`; otherwise from NAME.take.json beside the export, if it is there")
+	s.StringVar(&f.settings, "settings", "", "read the settings from `FILE` in place of folder.take.json and NAME.take.json beside the export; for a FOLDER, in place of the folder.take.json in it")
 
 	f.text("tip", "`NAME` of the point that follows the pick, as in the header without _x and _y", func(s *review.Setup, v string) { s.Tip = v })
 	f.word("tip-is", "`WHAT` that point sits on: pick, the pick's own tip, or marker, a point above it such as a marker up the pick or a thumb. Heights and clearing need pick, or a time at which the tip rests on a string",
@@ -90,6 +99,60 @@ func newFlags() *flags {
 	s.StringVar(&f.reference, "reference", "", "compare each span with the reference motion in `FILE`")
 	s.StringVar(&f.keepReference, "keep-reference", "", "also write the settled motion of this take to `FILE`, as a reference for others")
 	return f
+}
+
+// setOffset reads the offset of the captions.
+func (f *flags) setOffset(v string) error {
+	x, err := strconv.ParseFloat(v, 64)
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+		return fmt.Errorf("%q is not a number of seconds", v)
+	}
+	f.offset, f.shifted = x, true
+	return nil
+}
+
+// agree refuses flags that do nothing beside others.
+func (f *flags) agree() error {
+	switch {
+	case f.check && f.starter:
+		return cli.Usage(errors.New("-check and -write-settings are two calls"), "give one of them")
+	case f.check:
+		if err := f.Alone("beside -check"); err != nil {
+			return err
+		}
+	case f.starter && (f.Out != "" || f.JSON):
+		return cli.Usage(errors.New("-out and -json do nothing beside -write-settings"), "leave them out; -settings says which file to write")
+	}
+	only := f.check || f.starter
+	switch writes := f.notebook || f.captions; {
+	case f.shifted && !f.captions:
+		return cli.Usage(errors.New("-captions-offset does nothing without -captions"), "add -captions")
+	case writes && only:
+		return cli.Usage(errors.New("-notebook and -captions do nothing beside -check and -write-settings"), "leave them out")
+	case writes && f.JSON && f.Out == "":
+		return cli.Usage(errors.New("-notebook and -captions write into the folder of the review, and -json alone writes none"), "add -out FOLDER")
+	case f.keepReference != "" && only:
+		return cli.Usage(errors.New("-keep-reference does nothing beside -check and -write-settings"), "leave it out")
+	}
+	return nil
+}
+
+// oneTakeOnly refuses the flags that are of one take, for a folder of them.
+func (f *flags) oneTakeOnly() error {
+	for _, g := range []struct {
+		given      bool
+		name, next string
+	}{
+		{f.check, "-check", "name one of the exports"},
+		{f.starter, "-write-settings", "name one of the exports, and with -settings FOLDER/" + sharedSettings + " the file that all of them share"},
+		{f.onsets != "", "-onsets", "name the export that the list belongs to"},
+		{f.keepReference != "", "-keep-reference", "name the export whose motion to keep"},
+	} {
+		if g.given {
+			return cli.Usage(fmt.Errorf("%s is for one take, not for a folder", g.name), g.next)
+		}
+	}
+	return nil
 }
 
 func (f *flags) text(name, usage string, set func(*review.Setup, string)) {

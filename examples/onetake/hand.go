@@ -51,6 +51,9 @@ func landmark(l drive.Landmark) string { return strings.ReplaceAll(l.String(), "
 // carry does not say better.
 const widestShare = 0.6
 
+// tells reports whether a known share says more than carry does.
+func tells(s drive.Share) bool { return s.Value.High-s.Value.Low < widestShare }
+
 // driveWords tells what moves the tip.
 func driveWords(r *review.Review) []string {
 	d := r.Drive
@@ -64,7 +67,7 @@ func driveWords(r *review.Review) []string {
 	told := false
 	for _, s := range d.Shares {
 		if s.Value.Known() {
-			told = told || s.Value.High-s.Value.Low < widestShare
+			told = told || tells(s)
 			parts = append(parts, fmt.Sprintf("%s %s", joints(s), measured.Share(s.Value)))
 		}
 	}

@@ -14,8 +14,8 @@ import (
 )
 
 // how tells what was assumed.
-func how(s *notebook.Section, r *review.Review, t *take) {
-	items := append([]string(nil), t.notes...)
+func how(s *notebook.Section, r *review.Review, src *source) {
+	items := append([]string(nil), src.notes...)
 	m := r.Motion
 	items = append(items, fmt.Sprintf("View: %s. The tip is the point %q.", r.Frame.View, r.Setup.Tip))
 	switch r.Frame.View {
@@ -191,3 +191,18 @@ func onsetsRead(r *review.Review) []string {
 	}
 	return []string{text + "."}
 }
+
+// sourceUnit is the unit of the export's coordinates; those of a picture whose unit
+// is not said are pixels.
+func sourceUnit(r *review.Review) string {
+	switch {
+	case r.SourceUnit != "":
+		return r.SourceUnit
+	case r.Tip.Planar():
+		return "px"
+	}
+	return "units of the export"
+}
+
+// unit is the unit of lengths.
+func unit(r *review.Review) string { return r.UnitOf(review.Measure{Unit: "unit"}) }

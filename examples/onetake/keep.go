@@ -12,22 +12,22 @@ import (
 
 // mayKeep refuses a place for the reference motion at which it would stand in
 // the way of what is read or written otherwise.
-func mayKeep(f *flags, t *take) error {
+func mayKeep(f *flags, src *source, dir string) error {
 	name := f.keepReference
 	if name == "" {
 		return nil
 	}
-	for _, other := range []struct{ name, what string }{
-		{t.name, "the export that is read"},
-		{t.settings, "the settings file"},
-		{f.onsets, "the list of onsets"},
-		{f.reference, "the reference motion to compare with"},
-	} {
+	type read struct{ name, what string }
+	others := []read{{src.name, "the export that is read"}, {f.onsets, "the list of onsets"}, {f.reference, "the reference motion to compare with"}}
+	for _, s := range src.settings {
+		others = append(others, read{s, "the settings file"})
+	}
+	for _, other := range others {
 		if other.name != "" && cli.SameFile(name, other.name) {
 			return cli.Input(fmt.Errorf("cannot keep the reference motion in %s: it is %s", name, other.what), "choose another name with -keep-reference")
 		}
 	}
-	if dir := f.folder(t); cli.Inside(name, dir) {
+	if dir != "" && cli.Inside(name, dir) {
 		return cli.Input(fmt.Errorf("cannot keep the reference motion in %s: the review's folder %s is replaced as a whole", name, dir), "choose a place beside it with -keep-reference")
 	}
 	return nil
@@ -35,19 +35,19 @@ func mayKeep(f *flags, t *take) error {
 
 // stageReference writes the settled motion of the take as a reference, still
 // beside its place: a run that fails after it leaves nothing.
-func stageReference(r *review.Review, t *take, f *flags) (*cli.Staged, error) {
+func stageReference(r *review.Review, src *source, f *flags) (*cli.Staged, error) {
 	if f.keepReference == "" {
 		return nil, nil
 	}
-	ref, err := r.KeepReference("the longest settled span of "+filepath.Base(t.name), cycle.Margins{})
+	ref, err := r.KeepReference("the longest settled span of "+filepath.Base(src.name), cycle.Margins{})
 	if err != nil {
-		return nil, cli.Input(fmt.Errorf("%s: %w", t.name, err), "a reference needs a take with a settled span")
+		return nil, cli.Input(fmt.Errorf("%s: %w", src.name, err), "a reference needs a take with a settled span")
 	}
 	data, err := ref.JSON()
 	if err != nil {
-		return nil, cli.Input(fmt.Errorf("%s: %w", t.name, err), "")
+		return nil, cli.Input(fmt.Errorf("%s: %w", src.name, err), "")
 	}
-	return cli.StageFile(f.keepReference, data, f.force, isReference)
+	return cli.StageFile(f.keepReference, data, f.Force, isReference)
 }
 
 // isReference reports whether a file holds a reference motion.

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"maps"
 	"math"
+	"net/url"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -73,8 +74,21 @@ func reviewIn(t *testing.T, folder string) result {
 	return r
 }
 
-// wantPage checks a page as a whole.
-func wantPage(t *testing.T, page string) {
+// pages are the page of a review and that of its numbers, checked as a whole.
+func pages(t *testing.T, folder string) (page, details string) {
+	t.Helper()
+	page, details = clitest.Read(t, filepath.Join(folder, pageFile)), clitest.Read(t, filepath.Join(folder, detailsFile))
+	first := regexp.MustCompile(`<h2[^>]*>([^<]*)`).FindStringSubmatch(page)
+	if first == nil || !slices.Contains([]string{"Check this first", "A question first", "Stop first"}, first[1]) {
+		t.Errorf("the page opens with %q", first)
+	}
+	wantPage(t, folder, page, "treble side", "What was found", "The numbers", "What could not be measured, and why", "How this take was read")
+	wantPage(t, folder, details, "The numbers", "What was cut and filled", "What this film allows")
+	return page, details
+}
+
+// wantPage checks a page of a folder, and that it says all that.
+func wantPage(t *testing.T, folder, page string, says ...string) {
 	t.Helper()
 	text := clitest.Visible(page)
 	clitest.WantResults(t, "the page", text)
@@ -82,31 +96,32 @@ func wantPage(t *testing.T, page string) {
 		t.Error("the page has a script")
 	}
 	outside := strings.ReplaceAll(page, `xmlns="http://www.w3.org/2000/svg"`, "")
+	for _, link := range regexp.MustCompile(`<a href="([^"#][^"]*)"`).FindAllStringSubmatch(page, -1) {
+		to, err := url.PathUnescape(link[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := os.Stat(filepath.Join(folder, filepath.FromSlash(to))); err != nil || !filepath.IsLocal(to) {
+			t.Errorf("a link leads to %q: %v", to, err)
+		}
+		outside = strings.ReplaceAll(outside, link[0], "")
+	}
 	if hit := regexp.MustCompile(`(?i)(src|href|action)="[^#]|url\(|@import|https?:`).FindString(outside); hit != "" {
 		t.Errorf("the page asks for something outside of it: %q", hit)
 	}
-	if first := regexp.MustCompile(`<h2[^>]*>([^<]*)`).FindStringSubmatch(page); first == nil || !slices.Contains([]string{"Check this first", "A question first", "Stop first"}, first[1]) {
-		t.Errorf("the page opens with %q", first)
-	}
-	for _, want := range []string{
-		"treble side", "What was found", "The numbers", "What was cut and filled", "What could not be measured, and why",
-		"Stop at pain, numbness or tingling.", "see a clinician", "Nothing on this page is medical advice",
-	} {
-		if !strings.Contains(text, want) {
-			t.Errorf("the page leaves out %q", want)
-		}
-	}
+	clitest.WantAll(t, "the page", text, says...)
+	clitest.WantAll(t, "the page", text, "Stop at pain, numbness or tingling.", "see a clinician", "Nothing on this page is medical advice")
 }
 
 func TestDemo(t *testing.T) {
 	t.Chdir(t.TempDir())
 	out := mustRun(t)
 	files := clitest.Tree(t, ".")
-	want := []string{"demo-review/", "demo-review/page.html", "demo-review/review.json", "demo-review/spans.csv", "demo-review/strokes.csv"}
+	want := []string{"demo-review/", "demo-review/details.html", "demo-review/page.html", "demo-review/review.json", "demo-review/spans.csv", "demo-review/strokes.csv"}
 	if d := cmp.Diff(want, slices.Sorted(maps.Keys(files))); d != "" {
 		t.Errorf("files (-want +got)\n%s", d)
 	}
-	wantPage(t, files["demo-review/page.html"])
+	pages(t, "demo-review")
 	clitest.WantPlain(t, "the summary", out)
 	for _, want := range []string{"Demo:", "No real player was measured", "Speed:", "BPM in sixteenths", "usual and useful", "Written: demo-review"} {
 		if !strings.Contains(out, want) {
@@ -138,7 +153,7 @@ func TestPagesArePlain(t *testing.T) {
 		clitest.Copy(t, ".", takefile.Bundled, name+".csv", name+".take.json")
 		out := mustRun(t, "-out", name, name+".csv")
 		clitest.WantPlain(t, name, out)
-		wantPage(t, clitest.Read(t, name+"/page.html"))
+		pages(t, name)
 		clitest.WantPlain(t, name+", checked", mustRun(t, "-check", name+".csv"))
 	}
 	for _, c := range []struct {
@@ -171,9 +186,8 @@ func TestPagesArePlain(t *testing.T) {
 			view = trajectory.EndOn
 		}
 		clitest.WantPlain(t, c.name, mustRun(t, "-view", view.String(), "-distance-mm", "50", "-out", c.name, c.name+".csv"))
-		page := clitest.Read(t, c.name+"/page.html")
-		wantPage(t, page)
-		if !strings.Contains(clitest.Visible(page), c.want) {
+		page, details := pages(t, c.name)
+		if !strings.Contains(clitest.Visible(page+details), c.want) {
 			t.Errorf("%s: the page leaves out %q", c.name, c.want)
 		}
 	}

@@ -22,6 +22,12 @@ func paced(d *notebook.Doc, r *review.Review) {
 	s := d.Section("Pace")
 	items := append(driftWords(p.Drift), swingWords(p.Swing)...)
 	items = append(items, gridWords(r)...)
+	s.Step(steps.Of(pace), notebook.Figure{
+		Name:    "rate",
+		Of:      pace(r),
+		Alt:     "Strokes per second over time with their curve, and beats per minute of sixteenths beside.",
+		Caption: "Speed from cycle to cycle (a downstroke and an upstroke), and its curve with how far that may be off; settled spans are shaded.",
+	})
 	s.List(append(items, repairWords(p.Curve)...)...)
 	fastest(s, p.Fastest)
 }

@@ -28,9 +28,8 @@ func rich(t *testing.T, name string, o simulate.Options, settings string, flags 
 	clitest.Save(t, name+".take.json", settings)
 	args := append([]string{"-onsets", name + ".onsets.csv", "-keep-reference", name + ".json", "-out", name}, flags...)
 	out = mustRun(t, append(args, name+".csv")...)
-	page = clitest.Read(t, name+"/page.html")
-	wantPage(t, page)
-	return out, page
+	page, details := pages(t, name)
+	return out, page + details
 }
 
 const fullSettings = `{"tip": "tip", "tip_is": "marker", "view": "end-on",
@@ -150,8 +149,7 @@ func TestSlowMotionInside(t *testing.T) {
 		_, export := lesson(t, c.o)
 		clitest.Save(t, c.name+".csv", export)
 		out := mustRun(t, "-out", c.name, c.name+".csv")
-		page := clitest.Read(t, c.name+"/page.html")
-		wantPage(t, page)
+		page, _ := pages(t, c.name)
 		text := clitest.Visible(page)
 		const question = "no time, rate or speed means anything"
 		for what, s := range map[string]string{"the summary": out, "the page": text} {

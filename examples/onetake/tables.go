@@ -8,40 +8,8 @@ import (
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/review"
-	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/variability/settling"
 )
-
-// numbers is the table of measures with their intervals, and that of the spans.
-// Units stand with the measures, so that nothing lies off a narrow screen.
-func numbers(s *notebook.Section, r *review.Review) {
-	table := notebook.Table{
-		Caption: "Measures of this take. The interval holds the true value in 95 of 100 such takes; where it is empty, there were too few for one.",
-		Head:    []string{"Measure", "Value", "Interval", "From"},
-		Numeric: []bool{false, true, true},
-	}
-	paces := changesPace(r)
-	if paces {
-		table.Caption += " Times, rates and speeds are left out, as the question above asks about them."
-	}
-	for i, m := range review.Measures() {
-		v := r.Values[i]
-		if !v.Known() {
-			continue
-		}
-		title := measured.Title(m.Title, r.UnitOf(m))
-		d := measured.Decimals(v)
-		table.Rows = append(table.Rows, []string{title, measured.Fixed(v.Value, d), measured.Range(v, d), measured.Count(v.N, m.Of)})
-	}
-	if len(table.Rows) > 0 {
-		s.Table(table)
-	} else {
-		s.Text("None could be had.")
-	}
-	if len(r.Spans) > 0 && !paces {
-		angles(s, r)
-	}
-}
 
 // spans is the table of the spans in time order.
 func spans(s *notebook.Section, r *review.Review) {
@@ -96,38 +64,6 @@ func asWhich(holds []settling.Hold, i int) string {
 	return "cannot say"
 }
 
-// angles is the table of the spans' tempo, path angle and carry.
-func angles(s *notebook.Section, r *review.Review) {
-	t := notebook.Table{
-		Caption: "Settled and searching spans: the tempo that they make with strokes as sixteenths, and path angle in degrees.",
-		Head:    []string{"Span", "BPM", "Angle"},
-		Numeric: []bool{false, true, true, true},
-	}
-	if len(r.Carries) > 0 {
-		t.Caption = strings.Replace(t.Caption, ", and path angle in degrees", ", path angle in degrees, and carry", 1)
-		t.Head = append(t.Head, "Carry")
-	}
-	for _, sp := range r.Spans {
-		beats, angle := "", ""
-		if sp.Rate.Known() {
-			beats = measured.Fixed(float64(sp.Rate.Value.BPM(tempo.Sixteenth)), 0)
-		}
-		if sp.PathAngle.Known() {
-			angle = measured.Fixed(sp.PathAngle.Value.Degrees(), 1)
-		}
-		row := []string{spanName(sp) + ", " + measured.Count(sp.Strokes, "stroke"), beats, angle}
-		if len(r.Carries) > 0 {
-			carry := ""
-			if sp.Carry.Known() {
-				carry = measured.Fixed(sp.Carry.Value, 2)
-			}
-			row = append(row, carry)
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	s.Table(t)
-}
-
 // spanName is what a span is called: its kind, and when it was.
 func spanName(sp review.Span) string {
 	return fmt.Sprintf("%s, %.1f to %.1f s", sp.Kind(), sp.Start, sp.End)
@@ -164,6 +100,14 @@ func carried(d *notebook.Doc, r *review.Review) {
 		t.Rows = append(t.Rows, row)
 	}
 	s.Table(t)
+	if r.Carries[0].Value.Known() {
+		s.Step(steps.Of(carrying), notebook.Figure{
+			Name:    "carry",
+			Of:      carrying(r),
+			Alt:     "Carry of the hand in every stroke over time.",
+			Caption: fmt.Sprintf("Carry of the %s in every stroke: how far it travels in step with the tip.", pointName(r.Carries[0])),
+		})
+	}
 	if r.Drive != nil && r.Drive.Absent == nil {
 		driven(s, r)
 	}
@@ -180,6 +124,7 @@ func driven(s *notebook.Section, r *review.Review) {
 		t.Caption += " Shares are " + inPicture
 	}
 	var remarks []string
+	known, told := false, false
 	for _, sh := range r.Drive.Shares {
 		row := []string{joints(sh), "not known", "", "not known"}
 		var why []string
@@ -187,6 +132,7 @@ func driven(s *notebook.Section, r *review.Review) {
 			why = append(why, sh.Why)
 		}
 		if sh.Value.Known() {
+			known, told = true, told || tells(sh)
 			v := measured.Hundredfold(sh.Value)
 			row[1], row[2] = measured.Fixed(v.Value, 0), measured.Range(v, 0)
 		} else if sh.Value.Absent != nil {
@@ -201,6 +147,24 @@ func driven(s *notebook.Section, r *review.Review) {
 		t.Rows = append(t.Rows, row)
 	}
 	s.Table(t)
+	if known {
+		shares, strokes := driving(r)
+		figures := []notebook.Block{notebook.Figure{
+			Name:    "shares",
+			Of:      shares,
+			Alt:     "The share of each joint in the tip's travel, with its interval.",
+			Caption: "What moves the tip, over the take. Joints that the film does not tell apart have one share together.",
+		}}
+		if told { // else single strokes would look surer than they are
+			figures = append(figures, notebook.Figure{
+				Name:    "drive",
+				Of:      strokes,
+				Alt:     "The share of each joint in every stroke over time.",
+				Caption: "The same in every stroke.",
+			})
+		}
+		s.Step(steps.Of(driving), figures...)
+	}
 	for _, n := range r.Drive.Notes {
 		remarks = append(remarks, measured.Upper(n)+".")
 	}
@@ -215,6 +179,7 @@ func compared(d *notebook.Doc, r *review.Review) {
 	}
 	s := d.Section("Beside the reference motion")
 	s.Text("Inside means that the whole interval of the difference lies within the margin, outside that it lies beyond it. Otherwise it cannot be said.")
+	cycled(s, r, "The mean cycle of the longest settled span, with how far it may be off, and that of the reference in its place: about the same middle, at the same length, with the margin of its shape.")
 	var leftOut []string
 	for _, sp := range r.Spans {
 		if sp.Distance == nil || len(sp.Distance.Components) == 0 {

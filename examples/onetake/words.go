@@ -56,7 +56,8 @@ func findings(r *review.Review) []finding {
 		}
 	}
 	add := func(format string, args ...any) { more(false, []string{fmt.Sprintf(format, args...)}) }
-	rate, settled := r.Value("notes_per_second"), r.Value("settled_notes_per_second")
+	rate, angle, _, clears := headline(r)
+	settled := r.Value("settled_notes_per_second")
 	paces := changesPace(r)
 	switch {
 	case paces: // times and rates say nothing, and a question says so
@@ -69,16 +70,16 @@ func findings(r *review.Review) []finding {
 		if few(rate) {
 			over = "over only"
 		}
-		add("Speed: %s strokes a second, which is %s in sixteenths, %s %s.",
-			measured.Value(rate), bpm(rate.Value), over, measured.Count(len(r.Motion.Strokes), "stroke"))
+		add("Speed: %s strokes a second, which is %s, %s %s.",
+			measured.Value(rate), inTempo(r, rate.Value), over, measured.Count(len(r.Motion.Strokes), "stroke"))
 		more(false, agreement(r))
 		if settled.Known() && r.Settling.Share.Known() && r.Settling.Share.Value < 0.98 {
-			more(true, []string{fmt.Sprintf("In the settled spans alone: %s strokes a second (%s in sixteenths).", measured.Value(settled), bpm(settled.Value))})
+			more(true, []string{fmt.Sprintf("In the settled spans alone: %s strokes a second (%s).", measured.Value(settled), inTempo(r, settled.Value))})
 		}
 	default:
 		if s := r.Value("spectral_notes_per_second"); s.Known() {
-			add("Speed: about %.3g strokes a second (%s in sixteenths), from the spectrum alone. Single strokes could not be told apart: %s.",
-				s.Value, bpm(s.Value), measured.Why(rate.Absent))
+			add("Speed: about %.3g strokes a second (%s), from the spectrum alone. Single strokes could not be told apart: %s.",
+				s.Value, inTempo(r, s.Value), measured.Why(rate.Absent))
 		} else {
 			add("The speed could not be measured: %s.", measured.Why(rate.Absent))
 		}
@@ -90,7 +91,7 @@ func findings(r *review.Review) []finding {
 		return out
 	}
 
-	if a := r.Value("path_angle_deg"); a.Known() {
+	if a := angle; a.Known() {
 		lean := ""
 		switch {
 		case few(a): // nothing follows
@@ -107,16 +108,13 @@ func findings(r *review.Review) []finding {
 		if r.Frame.View == trajectory.Oblique {
 			what = "Path in the picture (an oblique view; compare it only within this set-up)"
 		}
-		digits := measured.Decimals(a)
-		if p := r.Value("picture_angle_deg"); r.Frame.View == trajectory.EndOn && p.Known() {
-			digits = measured.Decimals(p) // takes of one set-up are compared by it
-		}
+		digits := angleDecimals(r)
 		add("%s: %s degrees to the strings%s%s.%s", what, measured.Fixed(a.Value, digits), interval(r, a, digits), from(a), lean)
 	} else if k := r.Value("skew_deg"); k.Known() {
 		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", measured.Value(k), from(k))
 	}
 
-	switch c := r.Clearing; c.Clearing {
+	switch c := r.Clearing; clears {
 	case motion.ClearsAfterDownstrokes:
 		h := lengths(r, c.AfterDown)
 		add("After a downstroke the tip turns out of the strings' way, %s above them; after an upstroke it turns among them.", h[0])
@@ -146,6 +144,14 @@ func findings(r *review.Review) []finding {
 		more(true, []string{fmt.Sprintf("The turns scatter by %s on the treble side and %s on the bass side.", scatter[0], scatter[1])})
 	}
 	return out
+}
+
+// angleDecimals is how many to tell of the path angle.
+func angleDecimals(r *review.Review) int {
+	if p := r.Value("picture_angle_deg"); r.Frame.View == trajectory.EndOn && p.Known() {
+		return measured.Decimals(p) // takes of one set-up are compared by it
+	}
+	return measured.Decimals(r.Value("path_angle_deg"))
 }
 
 // leanByRise tells which way a downstroke goes where what raise and skew can hide
@@ -269,6 +275,29 @@ func lengths(r *review.Review, vs ...estimate.Value[float64]) []string {
 	return out
 }
 
-func bpm(nps float64) string {
-	return fmt.Sprintf("%.0f BPM", float64(tempo.NotesPerSecond(nps).BPM(tempo.Sixteenth)))
+// noteOf is the note value that a stroke counts as: that of the settings, or a
+// sixteenth.
+func noteOf(r *review.Review) tempo.NoteValue {
+	if n := r.Setup.TempoNote; n != nil {
+		return *n
+	}
+	return tempo.Sixteenth
+}
+
+// noteNames are note values as players call many of them.
+var noteNames = map[string]string{
+	"4": "quarters", "8": "eighths", "16": "sixteenths", "32": "thirty-seconds",
+	"4t": "quarter triplets", "8t": "eighth triplets", "16t": "sixteenth triplets",
+}
+
+func noteName(v tempo.NoteValue) string {
+	if name := noteNames[v.String()]; name != "" {
+		return name
+	}
+	return "notes of " + v.String()
+}
+
+// inTempo is the tempo that a rate makes.
+func inTempo(r *review.Review, nps float64) string {
+	return fmt.Sprintf("%.0f BPM in %s", float64(tempo.NotesPerSecond(nps).BPM(noteOf(r))), noteName(noteOf(r)))
 }

@@ -7,18 +7,12 @@ import (
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/advice"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/motion/review"
 )
 
 // player is what is said of the player and the task.
 type player struct {
 	task    advice.Task
 	comfort progress.Comfort
-}
-
-// counsel is what to tell the player.
-func counsel(r *review.Review, p player) advice.Advice {
-	return advice.Default().Advise(advice.Evidence{Take: r.Summary(), Task: p.task, Comfort: p.comfort})
 }
 
 // askTask asks what was to be played; nothing where it is known, or where nothing
@@ -31,19 +25,22 @@ func askTask(p player, a advice.Advice) string {
 }
 
 // working is the section on what to work on.
-func working(d *notebook.Doc, p player, a advice.Advice) {
-	s := d.Section("What to work on")
+func working(s *notebook.Section, p player, a advice.Advice) {
+	var out []notebook.Block
 	if a.Holds != nil {
-		s.Text("What holds: " + a.Holds.Text + " " + rests(*a.Holds))
+		out = append(out, notebook.Text("What holds: "+a.Holds.Text+" "+rests(*a.Holds)))
 	}
-	s.Text(a.Notes...)
+	for _, n := range a.Notes {
+		out = append(out, notebook.Text(n))
+	}
 	var items []string
 	for _, w := range a.Work {
 		items = append(items, w.Text+" "+rests(w))
 	}
 	if len(items) > 0 {
-		s.Add(notebook.List{Items: items, Ordered: len(items) > 1})
+		out = append(out, notebook.List{Items: items, Ordered: len(items) > 1})
 	}
+	s.Step(steps.Of(counsel), out...)
 	if ask := askTask(p, a); ask != "" {
 		s.Text(ask)
 	}
@@ -88,11 +85,6 @@ func unjudged(p player, a advice.Advice) string {
 		parts = append(parts, fmt.Sprintf("%s (%s)", strings.Join(what[w], ", "), w))
 	}
 	return "Could not be judged: " + strings.Join(parts, "; ") + "."
-}
-
-// stopFirst opens the page of a player who notes pain.
-func stopFirst(d *notebook.Doc, a advice.Advice) {
-	d.Section("Stop first").Caution("Pain was noted", a.Stop...)
 }
 
 // workWords is the same in the summary, shorter.

@@ -17,8 +17,7 @@ import (
 func TestPain(t *testing.T) {
 	t.Chdir(t.TempDir())
 	out := mustRun(t, "-comfort", "pain", "-task", "changing-strings")
-	page := clitest.Read(t, "demo-review/page.html")
-	wantPage(t, page)
+	page, _ := pages(t, "demo-review")
 	text := clitest.Visible(page)
 	for what, s := range map[string]string{"the summary": out, "the page": text} {
 		for _, word := range []string{"What to work on", "To work on", "What holds", "Say what was to be played"} {
@@ -51,8 +50,7 @@ func TestTask(t *testing.T) {
 		{"tired", []string{"-comfort", "tired"}, "Rest before the next take.", "Stop first"},
 	} {
 		mustRun(t, append(c.args, "-out", c.name)...)
-		page := clitest.Read(t, c.name+"/page.html")
-		wantPage(t, page)
+		page, _ := pages(t, c.name)
 		text := clitest.Visible(page)
 		_, text, _ = strings.Cut(text, "Compare this picture") // behind the links
 		if !strings.Contains(text, c.want) || strings.Contains(text, c.leaveOut) {
@@ -74,8 +72,7 @@ func TestWork(t *testing.T) {
 	if n := strings.Count(out, "- To work on: "); n < 1 || n > 2 {
 		t.Errorf("%d things to work on:\n%s", n, out)
 	}
-	page := clitest.Read(t, "lesson-review/page.html")
-	wantPage(t, page)
+	page, _ := pages(t, "lesson-review")
 	if !strings.Contains(clitest.Visible(page), "(Threshold: ") {
 		t.Error("no threshold is told")
 	}

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/motion/progress"
+)
+
+const (
+	indexFile  = "index.html"
+	indexTitle = "Reviews of the takes in a folder"
+)
+
+// index is the page that leads to those of the takes.
+func (a *folder) index(p player) *notebook.Doc {
+	d := notebook.New(indexTitle)
+	if p.comfort == progress.ComfortPain {
+		d.Section("Stop first").Caution("Pain was noted", progress.StopRest()...)
+	}
+	t := notebook.Table{
+		Caption: "A take a line; its name leads to its page. Strokes a second over the take, the settled share of the playing time and the path angle in degrees stand there with their intervals, or with the reason why they are not known. To ask is the number of questions about the film that come first.",
+		Head:    []string{"Take", "Strokes", "a second", "Settled", "Angle", "To ask"},
+		Numeric: []bool{false, true, true, true, true, true},
+	}
+	var questions, failures []string
+	for _, x := range a.takes {
+		if x.err != nil {
+			text := x.err.Error() + "."
+			if x.earlier {
+				text += fmt.Sprintf(" In %s still lies the review of an earlier run.", x.into)
+			}
+			failures = append(failures, text)
+			continue
+		}
+		for _, q := range x.questions {
+			questions = append(questions, x.file+": "+q)
+		}
+		t.Rows = append(t.Rows, []string{x.file, fmt.Sprint(x.strokes), x.rate, x.settled, x.angle, fmt.Sprint(len(x.questions))})
+		t.Links = append(t.Links, x.into+"/"+pageFile)
+	}
+	d.Lead = fmt.Sprintf("%s, %s, %d reviewed", a.name, measured.Count(len(a.takes), "export"), len(t.Rows))
+	if len(questions) > 0 {
+		d.Section("Questions first").List(questions...)
+	}
+	if len(t.Rows) > 0 {
+		d.Section("Takes").Table(t)
+	}
+	if len(failures) > 0 {
+		d.Section("Could not be reviewed").List(failures...)
+	}
+	if len(a.passed) > 0 {
+		d.Section("Passed over").List(a.passedOver(strings.Clone)...)
+	}
+	careful(d)
+	return d
+}
+
+// writeIndex writes the index beside the folders of the reviews.
+func (a *folder) writeIndex(into string, f *flags) error {
+	var b bytes.Buffer
+	if err := a.index(f.player).HTML(&b); err != nil {
+		return cli.Input(fmt.Errorf("%s: %w", indexFile, err), "")
+	}
+	s, err := cli.StageFile(filepath.Join(into, indexFile), b.Bytes(), f.Force, isIndex)
+	if err != nil {
+		return err
+	}
+	return s.Commit()
+}
+
+// isIndex reports whether a file is an index that this program wrote.
+func isIndex(data []byte) bool {
+	return bytes.Contains(data, []byte("<title>"+indexTitle+"</title>"))
+}
