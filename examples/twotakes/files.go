@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
@@ -13,13 +14,45 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// outputs are the files of the folder.
-func (j *job) outputs() []cli.Output {
-	return []cli.Output{
-		{Name: "page.html", Write: func(w io.Writer) error { return j.page().HTML(w) }},
-		{Name: "comparison.csv", Write: j.table},
-		{Name: "comparison.json", Write: j.json},
+// Files of the folder.
+const (
+	pageFile     = "page.html"
+	tableFile    = "comparison.csv"
+	jsonFile     = "comparison.json"
+	notebookFile = "notebook.ipynb"
+)
+
+// outputNames are all that the folder may hold.
+var outputNames = []string{pageFile, tableFile, jsonFile, notebookFile}
+
+// write writes the folder, and returns the names of its files.
+func (j *job) write(dir string, f *flags) ([]string, error) {
+	d := j.page()
+	outputs := []cli.Output{{Name: pageFile, Write: d.HTML}, {Name: tableFile, Write: j.table}, {Name: jsonFile, Write: j.json}}
+	if f.notebook {
+		outputs = append(outputs, cli.Output{Name: notebookFile, Write: d.Jupyter})
 	}
+	files, err := cli.Files(outputs)
+	if err != nil {
+		return nil, err
+	}
+	folder, err := cli.StageFolder(dir, outputNames, f.Force)
+	if err != nil {
+		return nil, err
+	}
+	return cli.Names(outputs), folder.Commit(files)
+}
+
+// print prints the comparison as JSON, if that is asked for.
+func (j *job) print(f *flags, out io.Writer) error {
+	if !f.JSON {
+		return nil
+	}
+	var b bytes.Buffer
+	if err := j.json(&b); err != nil {
+		return err
+	}
+	return f.PrintJSON(out, b.Bytes())
 }
 
 // scaleNames are the scales as files have them.

@@ -29,7 +29,7 @@ var program = cli.Program{
 		"-list takes.csv -repeats feb1.csv,feb2.csv,feb3.csv -margin notes_per_second=10 january.csv march.csv",
 	},
 	Groups: []cli.Group{
-		{Title: "What to write, and where:", Flags: []string{"out", "force", "measures"}},
+		cli.CommonGroup("notebook", "measures"),
 		{Title: "What is asked:", Flags: []string{"primary", "margin"}},
 		{Title: "By how much takes of the player differ by themselves:", Flags: []string{"repeats"}},
 		{Title: "What is known of the takes:", Flags: []string{"settings", "setup", "list", "dates", "comfort"}},
@@ -47,17 +47,18 @@ func main() { cli.Main(program, run) }
 
 // flags are those of the command line.
 type flags struct {
-	out, settings, setup, list, primary, margin, dates string
-	force, measures                                    bool
-	comfort                                            progress.Comfort
-	repeats                                            [][]string // by day
+	cli.Common
+	settings, setup, list, primary, margin, dates string
+	notebook, measures                            bool
+	comfort                                       progress.Comfort
+	repeats                                       [][]string // by day
 }
 
 func parse(args []string, out io.Writer) (*flags, []string, error) {
 	var f flags
 	s := program.Flags()
-	s.StringVar(&f.out, "out", "twotakes-out", "write to `FOLDER`, which the program makes")
-	s.BoolVar(&f.force, "force", false, "replace what the program wrote before")
+	f.Add(s, "to "+usualFolder+" where you are")
+	s.BoolVar(&f.notebook, "notebook", false, "also write notebook.ipynb: the page as a Jupyter notebook, with the code that ran")
 	s.BoolVar(&f.measures, "measures", false, "only list the names of the measures")
 	s.StringVar(&f.settings, "settings", "", "settings for the exports that have none beside them, from `FILE`")
 	s.StringVar(&f.setup, "setup", "", "`NAME` of the set-up of takes whose settings name none: say it only if nothing was moved between them")
@@ -83,10 +84,16 @@ func parse(args []string, out io.Writer) (*flags, []string, error) {
 	return &f, rest, err
 }
 
+// usualFolder is where the program writes unless told otherwise.
+const usualFolder = "twotakes-out"
+
 // run is the program: args are those of the command line, without its name.
 func run(args []string, out io.Writer) error {
 	f, files, err := parse(args, out)
 	if err != nil {
+		return err
+	}
+	if err := f.agree(); err != nil {
 		return err
 	}
 	if f.measures {
@@ -103,34 +110,56 @@ func run(args []string, out io.Writer) error {
 	case len(files) == 0 && (len(f.repeats) > 0 || f.list != ""):
 		return cli.Usage(errors.New("no takes are given"), "name the two takes to compare")
 	}
+	dir := f.Folder(usualFolder)
+	if dir != "" {
+		if err := cli.CheckFolder(dir, outputNames, f.Force); err != nil {
+			return err
+		}
+	}
 	j := &job{}
-	outputs := j.outputs()
-	if err := cli.CheckFolder(f.out, cli.Names(outputs), f.force); err != nil {
-		return err
-	}
-	if len(files) == 0 {
-		err = j.demo(f)
-	} else {
-		err = j.open(f, files)
-	}
-	if err != nil {
+	if err := j.take(f, files); err != nil {
 		return err
 	}
 	if err := j.compare(o); err != nil {
 		return err
 	}
-	written, err := cli.Files(outputs)
-	if err != nil {
-		return err
+	var names []string
+	if dir != "" {
+		if names, err = j.write(dir, f); err != nil {
+			return err
+		}
 	}
-	if err := cli.WriteFolder(f.out, written, f.force); err != nil {
-		return err
-	}
+	words := f.Words(out)
 	for _, line := range j.summary() {
-		fmt.Fprintln(out, line)
+		fmt.Fprintln(words, line)
 	}
-	fmt.Fprintf(out, "\nWritten: %s with page.html (open it in a browser), comparison.csv and comparison.json.\n", f.out)
+	if dir != "" {
+		fmt.Fprintf(words, "\nWritten: %s with %s (open it in a browser), %s.\n", dir, names[0], measured.Join(names[1:]))
+	}
+	return j.print(f, out)
+}
+
+// agree refuses flags that do nothing beside others.
+func (f *flags) agree() error {
+	switch {
+	case f.measures && (f.JSON || f.notebook):
+		return cli.Usage(errors.New("-json and -notebook do nothing beside -measures"), "leave them out")
+	case f.measures:
+		return f.Alone("beside -measures")
+	case f.notebook && f.Folder(usualFolder) == "":
+		return cli.Usage(errors.New("-notebook writes into the folder, and -json alone writes none"), "add -out FOLDER")
+	}
 	return nil
+}
+
+// take gathers and reviews the takes: those that are named, or those of the demo.
+func (j *job) take(f *flags, files []string) error {
+	m := f.Meter("Reviewing takes")
+	defer m.End()
+	if len(files) == 0 {
+		return j.demo(f, m)
+	}
+	return j.open(f, files, m)
 }
 
 // options are those of the comparison, without repeats.
@@ -183,7 +212,7 @@ type job struct {
 // compare holds the takes against each other.
 func (j *job) compare(o progress.CompareOptions) error {
 	if len(j.repeats) > 0 {
-		r, err := progress.Repeatability(j.repeats, progress.RepeatOptions{})
+		r, err := repeatability(j.repeats)
 		if err != nil {
 			return cli.Input(err, "give repeats of one player")
 		}
@@ -191,7 +220,7 @@ func (j *job) compare(o progress.CompareOptions) error {
 		o.Repeats = &r
 	}
 	var err error
-	if j.comparison, err = progress.Compare(j.takes[0], j.takes[1], o); err != nil {
+	if j.comparison, err = compare(j.takes[0], j.takes[1], o); err != nil {
 		return cli.Input(err, "")
 	}
 	if j.comparison.Swapped {

@@ -52,7 +52,7 @@ func TestDemo(t *testing.T) {
 	page := clitest.Visible(clitest.Read(t, "twotakes-out/page.html"))
 	clitest.WantAll(t, "the summary", out, "No real player was measured", "These two takes differ", "Two takes are two observations", "Written: twotakes-out")
 	clitest.WantAll(t, "the page", page, "What may be compared", "set-up \"class\"", "Whether the player does cannot be said", "That is no proof that nothing changed",
-		"Is it the same motion", "Stop at pain, numbness or tingling.", "see a clinician", "Nothing on this page is medical advice")
+		"Is it the same motion", "The mean motion", "Stroke by stroke", "When the motion holds", "How fast", "How it was computed", "Stop at pain, numbness or tingling.", "see a clinician", "Nothing on this page is medical advice")
 	clitest.WantResults(t, "the page", page)
 	clitest.WantResults(t, "the summary", out)
 	if strings.Contains(out+page, "More than takes of this player differ") {
@@ -81,6 +81,27 @@ func TestDemo(t *testing.T) {
 	}
 }
 
+// TestOutputs: -json prints what comparison.json holds and writes nothing, -quiet
+// prints nothing, and -notebook adds a file that -force replaces with the others.
+func TestOutputs(t *testing.T) {
+	t.Chdir(t.TempDir())
+	printed := must(t, "-json")
+	if left := clitest.Tree(t, "."); len(left) > 0 {
+		t.Errorf("-json writes %v", left)
+	}
+	if out := must(t, "-quiet", "-notebook", "-out", "kept"); out != "" {
+		t.Errorf("-quiet prints %q", out)
+	}
+	files := clitest.Tree(t, "kept")
+	if files["comparison.json"] != printed || len(files) != 4 || !json.Valid([]byte(files["notebook.ipynb"])) {
+		t.Errorf("the folder holds %d files, or other JSON than is printed", len(files))
+	}
+	must(t, "-force", "-out", "kept")
+	if files := clitest.Tree(t, "kept"); len(files) != 3 {
+		t.Errorf("replaced, the folder holds %d files", len(files))
+	}
+}
+
 // TestRepeats: repeats tell what is more than takes differ anyhow.
 func TestRepeats(t *testing.T) {
 	t.Chdir(t.TempDir())
@@ -91,7 +112,7 @@ func TestRepeats(t *testing.T) {
 	clitest.WantAll(t, "far apart", out, "Path angle as the picture shows it", "That is more than takes of the player differ by themselves",
 		"More than takes of this player differ by themselves", "It is within the margin of 30 degrees", "first.csv of 2026-01-12")
 	page := clitest.Visible(clitest.Read(t, "far/page.html"))
-	clitest.WantAll(t, "the page", page, "Least is the least change that counts", "What was asked", "Repeats: 6 takes of 2 days")
+	clitest.WantAll(t, "the page", page, "Least is the least change that counts", "also allows for what takes of this player differ", "func repeatability", "What was asked", "Repeats: 6 takes of 2 days")
 	clitest.WantResults(t, "the page", page)
 	out = must(t, append(args, "-out", "near", "first.csv", "alike.csv")...)
 	clitest.WantAll(t, "alike", out, "That is within what takes of the player differ by themselves")
@@ -165,6 +186,9 @@ func TestBadInput(t *testing.T) {
 		{Name: "bad list", Args: "-list bare.csv first.csv second.csv", Code: cli.BadInput, Names: "bare.csv", Next: "player"},
 		{Name: "not on the list", Args: "-list takes.csv first.csv second.csv", Code: cli.BadInput, Names: "does not name second.csv", Next: "add a line"},
 		{Name: "no date of a repeat", Args: "-list undated.csv -repeats r1.csv,r2.csv first.csv second.csv", Code: cli.BadInput, Names: "no date", Next: "fill in its date"},
+		{Name: "a notebook without a folder", Args: "-notebook -json first.csv second.csv", Code: cli.BadUsage, Names: "-notebook", Next: "add -out"},
+		{Name: "names as a file", Args: "-measures -out names", Code: cli.BadUsage, Names: "-measures", Next: "leave them out"},
+		{Name: "names as JSON", Args: "-measures -json", Code: cli.BadUsage, Names: "-measures", Next: "leave them out"},
 		{Name: "out is taken, told before any take is opened", Args: "-out taken first.csv none.csv", Code: cli.BadInput, Names: "taken", Next: "-force"},
 	})
 }

@@ -1,21 +1,22 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/motion/review"
 )
 
 // open opens and reviews the two takes and the repeats.
-func (j *job) open(f *flags, files []string) error {
+func (j *job) open(f *flags, files []string, m *cli.Meter) error {
 	all := slices.Clone(files)
 	for _, day := range f.repeats {
 		all = append(all, day...)
@@ -51,7 +52,7 @@ func (j *job) open(f *flags, files []string) error {
 			takes[i].Setup = f.setup
 		}
 	}
-	opened, err := j.review(names, takes, takefile.Folder("."), setup)
+	opened, err := j.review(names, takes, takefile.Folder("."), cohort.Options{Setup: setup}, m)
 	if err != nil {
 		return err
 	}
@@ -111,25 +112,31 @@ func (f *flags) look(names []string) ([]progress.Take, error) {
 
 // review opens and reviews the takes under these names. The error is that of the
 // first that fails.
-func (j *job) review(names []string, takes []progress.Take, open takefile.Opener, setup *review.Setup) ([]cohort.Reviewed, error) {
-	opened, failed := make([]cohort.Reviewed, len(names)), make([]error, len(names))
+func (j *job) review(names []string, takes []progress.Take, open takefile.Opener, o cohort.Options, m *cli.Meter) ([]cohort.Reviewed, error) {
+	opened := make([]cohort.Reviewed, len(names))
+	var done atomic.Int32
 	takefile.Each(len(names), func(i int) {
-		opened[i], failed[i] = takefile.Open(progress.Take{File: names[i], Setup: takes[i].Setup}, open, cohort.Options{Setup: setup})
+		takes[i].File = names[i]
+		takes[i], opened[i] = measure(takes[i], open, o)
+		m.Count(int(done.Add(1)), len(names))
 	})
 	for i, t := range opened {
-		if failed[i] != nil {
-			return nil, failed[i]
+		if t.Failure != nil {
+			next := ""
+			if errors.Is(t.Err, cohort.ErrNoSettings) {
+				next = "see onetake -write-settings, and -settings"
+			}
+			return nil, cli.Input(errors.New(takefile.Failure(t.Record)), next)
 		}
 		for _, n := range t.Notes {
 			j.notes = append(j.notes, names[i]+": "+n)
 		}
-		takes[i].Summary = t.Review.Summary()
 	}
 	return opened, nil
 }
 
 // demo takes the two takes of the bundled beginner.
-func (j *job) demo(f *flags) error {
+func (j *job) demo(f *flags, m *cli.Meter) error {
 	j.lead = "A beginner in an invented evening class of a plectrum orchestra, five weeks apart. No real player was measured."
 	j.names = []string{"beginner-1.csv", "beginner-2.csv"}
 	for i := range 2 {
@@ -137,7 +144,7 @@ func (j *job) demo(f *flags) error {
 			Player: "P01", Date: time.Date(2026, 1, 12+35*i, 0, 0, 0, 0, time.UTC), Take: fmt.Sprint(i + 1), Setup: "class",
 		})
 	}
-	opened, err := j.review(j.names, j.takes, takefile.Bundled, nil)
+	opened, err := j.review(j.names, j.takes, takefile.Bundled, cohort.Options{}, m)
 	if err != nil {
 		return err
 	}

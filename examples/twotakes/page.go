@@ -1,17 +1,17 @@
 package main
 
 import (
+	_ "embed"
 	"fmt"
 	"slices"
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
-	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/motion/review"
-	"github.com/plectrace/plectrace/variability/circular"
-	"github.com/plectrace/plectrace/variability/estimate"
 )
+
+//go:embed steps.go
+var steps notebook.Source
 
 // page is the comparison for a teacher and a player.
 func (j *job) page() *notebook.Doc {
@@ -25,9 +25,9 @@ func (j *job) page() *notebook.Doc {
 	}
 	j.comparable(d.Section("What may be compared"))
 	j.answers(d)
+	j.pictures(d)
 	j.groups(d.Section("The measures"))
 	j.motion(d)
-	j.pictures(d)
 	j.leftOut(d)
 	j.read(d.Section("How these takes were read"))
 	d.Section("Take care").Caution("Fast repeated motion can hurt",
@@ -48,8 +48,11 @@ func (j *job) comparable(s *notebook.Section) {
 		takes = append(takes, fmt.Sprintf("%s: %s, %s, lengths in %s, %.1f s, %s.",
 			j.side(i), setup, t.Summary.View, t.Summary.Unit, t.Summary.Seconds, measured.Count(t.Summary.Strokes, "stroke")))
 	}
-	s.List(takes...)
-	s.List(j.warnings()...)
+	code := steps.Of(measure, compare)
+	if j.repeated != nil {
+		code = steps.Of(measure, repeatability, compare)
+	}
+	s.Step(code, notebook.List{Items: slices.Concat(takes, j.warnings())})
 	s.Heading("What can be said")
 	s.List(c.Notes...)
 }
@@ -87,43 +90,47 @@ func (j *job) groups(s *notebook.Section) {
 		s.Text("Nothing can be compared. See below why, and film both takes alike.")
 		return
 	}
+	var results []notebook.Block
 	for _, g := range verdicts {
 		changes := g.in(j.comparison)
 		if len(changes) == 0 {
 			continue
 		}
-		s.Heading(g.title)
-		t := notebook.Table{Caption: g.caption, Head: []string{"Measure", "First", "Second", "Change"}, Numeric: []bool{false, true, true, true, true}}
-		repeats := slices.ContainsFunc(changes, func(ch progress.Change) bool { return ch.Smallest.Known() })
-		if repeats {
-			t.Head = append(t.Head, "Least")
+		t := notebook.Table{Caption: g.caption, Head: []string{"Measure", "First", "Second", "Change"}, Numeric: []bool{false, true, true, true}}
+		least := slices.ContainsFunc(changes, func(ch progress.Change) bool { return ch.Smallest.Known() })
+		if least {
+			t.Head = []string{"Measure", "Values", "Change", "Least"} // a phone has room for these
 			t.Caption += " Least is the least change that counts."
 		}
 		for _, ch := range changes {
-			t.Rows = append(t.Rows, row(ch, repeats))
+			t.Rows = append(t.Rows, row(ch, least))
 		}
-		s.Table(t)
+		results = append(results, notebook.Heading(g.title), t)
 	}
 	text := "A change in % is that of the value, otherwise it is in the measure's unit."
 	if j.repeated == nil {
 		text += " In brackets is the interval that holds the difference of such two takes in 95 of 100 cases; it says nothing of other takes of the player."
 	} else {
-		text += " A change counts from the size that takes of this player seldom show by themselves: in 1 of 20 pairs of takes that are alike."
+		text += " In brackets is the interval that also allows for what takes of this player differ by themselves. A change counts from the size that such takes seldom show: in 1 of 20 pairs of takes that are alike."
 	}
-	s.Text(text)
+	s.Step(steps.Of(apart), append(results, notebook.Text(text))...)
 }
 
-func row(ch progress.Change, repeats bool) []string {
+func row(ch progress.Change, least bool) []string {
 	d := measured.Decimals(ch.First, ch.Second)
-	change, interval := measured.Change(ch.Scale, ch.Change, true)
-	cells := []string{measured.Title(ch.Title, ch.Unit), measured.Fixed(ch.First.Value, d), measured.Fixed(ch.Second.Value, d), change}
-	switch {
-	case repeats:
-		return append(cells, measured.Smallest(ch.Scale, ch.Smallest))
-	case interval != "":
-		cells[3] += " (" + interval + ")"
+	by := ch.Change
+	if ch.Player.Known() {
+		by = ch.Player
 	}
-	return cells
+	change, interval := measured.Change(ch.Scale, by, true)
+	if interval != "" {
+		change += " (" + interval + ")"
+	}
+	title, first, second := measured.Title(ch.Title, ch.Unit), measured.Fixed(ch.First.Value, d), measured.Fixed(ch.Second.Value, d)
+	if least {
+		return []string{title, first + ", then " + second, change, measured.Smallest(ch.Scale, ch.Smallest)}
+	}
+	return []string{title, first, second, change}
 }
 
 // motion holds the mean cycles of the two takes against each other.
@@ -137,32 +144,6 @@ func (j *job) motion(d *notebook.Doc) {
 	t, left := measured.Components(fmt.Sprintf("On the whole: %s.", m.Answer), m.Components)
 	s.Table(t)
 	s.List(left...)
-}
-
-// pictures shows both paths along the strings, where the view does.
-func (j *job) pictures(d *notebook.Doc) {
-	var s *notebook.Section
-	for i, r := range j.reviews {
-		if !r.Frame.View.HasOut() || len(r.Motion.Strokes) == 0 {
-			continue
-		}
-		if s == nil {
-			s = d.Section("The paths")
-		}
-		f := figure.Paths{Across: r.Placed.Across, Out: r.Placed.Out, Unit: r.UnitOf(review.Measure{Unit: "unit"}), HeightsKnown: !r.Motion.Options.Relative}
-		if a := r.Value("path_angle_deg"); a.Known() {
-			f.Angle = estimate.As[circular.Angle](a)
-			f.Angle.Value *= circular.Degree
-			f.Angle.Low *= circular.Degree
-			f.Angle.High *= circular.Degree
-		}
-		s.Figure(notebook.Figure{
-			Name:    fmt.Sprintf("path-%d", i+1),
-			Of:      f,
-			Alt:     fmt.Sprintf("The path of the tip in %s, seen along the strings, with its axis.", j.names[i]),
-			Caption: fmt.Sprintf("%s, as seen along the strings: treble side to the right, out of the instrument up.", j.side(i)),
-		})
-	}
 }
 
 // read tells what was assumed.

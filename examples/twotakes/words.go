@@ -8,7 +8,6 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion/progress"
-	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // side names a take.
@@ -64,8 +63,6 @@ var verdicts = []group{
 	{"Too short to tell", "At least one take is too short for an interval.", false,
 		func(ch progress.Change) bool { return ch.Beyond == progress.BeyondUnknown && !(ch.Change.Level > 0) }},
 }
-
-func apart(v estimate.Value[float64]) bool { return v.Level > 0 && (v.Low > 0 || v.High < 0) }
 
 // in returns the changes of a group.
 func (g group) in(c progress.Comparison) []progress.Change {
