@@ -214,3 +214,12 @@ func short(s string) string {
 	}
 	return s
 }
+
+// Written takes apart what write writes, under that name.
+func Written(name string, write func(io.Writer) error) (*Table, error) {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return nil, err
+	}
+	return Read(name, b.Bytes())
+}
