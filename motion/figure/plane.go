@@ -125,6 +125,9 @@ func (s *sheet) marks(a axes, marks []Mark, busy []vg.Point) {
 	s.tags(a.in, tags, busy)
 }
 
+// maxTag is the greatest width of a name beside a point, in units.
+const maxTag = 160
+
 // tag is a name beside a point.
 type tag struct {
 	name string
@@ -138,7 +141,7 @@ type tag struct {
 func (s *sheet) tags(in vg.Rectangle, tags []tag, busy []vg.Point) {
 	var taken []vg.Rectangle
 	for _, t := range tags {
-		name, p := fit(t.name, in.Size().X/2), t.at
+		name, p := fit(t.name, min(in.Size().X-8, maxTag)), t.at
 		w := slack * textWidth(name)
 		const (
 			off  = squareHalf + 4

@@ -69,7 +69,9 @@ func (f TurnScatter) draw(p paper) *sheet {
 		x0 := area.Min.X + vg.Length(i)*(side+gap+room)
 		a := p.axes
 		a.in = rect(x0, area.Min.Y, x0+side, area.Min.Y+side)
-		s.text(x0, area.Max.Y+titleRise, left, over, fit(p.name, min(side+room+gap-6, s.Max.X-x0)))
+		// A name that is wider than its panel begins in the gap before it.
+		from := max(x0-room-gap/2, min(x0, s.Max.X-edge/2-slack*textWidth(p.name)))
+		s.text(from, area.Max.Y+titleRise, left, over, fit(p.name, min(x0+side+gap/2, s.Max.X)-from-2))
 		if planar {
 			s.text(x0, a.in.Max.Y+titleRise, left, over, fit(inUnit(f.Second, f.Unit), side))
 		}
