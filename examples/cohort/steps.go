@@ -17,9 +17,13 @@ func readPlan(text string) (cohort.Plan, error) {
 	return cohort.ParsePlan(strings.NewReader(text))
 }
 
-// measure measures one take. It depends on nothing but its arguments, so takes may be
-// measured at the same time and on several machines.
-func measure(take progress.Take, open func(name string) (io.ReadCloser, error), o cohort.Options) *cohort.Record {
+// opener opens a file by its name.
+type opener = func(name string) (io.ReadCloser, error)
+
+// measure measures one take, whose export and settings open opens by their names. It
+// depends on nothing but its arguments: takes may be measured at the same time, and on
+// several machines.
+func measure(take progress.Take, open opener, o cohort.Options) *cohort.Record {
 	return cohort.Measure(take, open, o)
 }
 

@@ -129,9 +129,9 @@ func (c check) inside() string {
 // absent that are.
 func (m *made) checksTable() (t notebook.Table, absent []string) {
 	t = notebook.Table{
-		Caption: "What was measured, with its interval at 95 %, beside what was made. Angles are medians over all strokes.",
-		Head:    []string{"Measure", "Made", "Measured", "Interval", "Holds the truth"},
-		Numeric: []bool{false, true, true, true, false},
+		Caption: "What was measured, with its interval at 95 %, and whether that holds what was made. Angles are medians over all strokes.",
+		Head:    []string{"Measure", "Made", "Measured", "Holds it"},
+		Numeric: []bool{false, true, true, false},
 	}
 	var reasons measured.Reasons
 	for _, c := range m.checks {
@@ -142,7 +142,7 @@ func (m *made) checksTable() (t notebook.Table, absent []string) {
 			continue
 		}
 		d := measured.Decimals(c.Found)
-		t.Rows = append(t.Rows, []string{title, measured.Fixed(c.Made, d), measured.Fixed(c.Found.Value, d), measured.Range(c.Found, d), c.inside()})
+		t.Rows = append(t.Rows, []string{title, measured.Fixed(c.Made, d), measured.At(c.Found, d), c.inside()})
 	}
 	if a := m.review.Clearing.Absent; a != nil {
 		reasons.Add(a.Why, "which turns clear the strings")

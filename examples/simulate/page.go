@@ -138,6 +138,10 @@ func (c *chapter) found(s *notebook.Section) {
 	c.step(s, steps.Of(reviewed),
 		c.figure("strokes-found", take.Strokes(c.review), "The tip across the strings over the take, in settled and searching strokes as a review finds them",
 			"The strokes and spans as a review finds them, in what the tracker left. Hold it against the strokes as they were made."))
+	if overlap := c.settled(); overlap == overlap {
+		c.step(s, steps.Of(spansFigure),
+			c.figure("spans", spansFigure(c.take.Truth.Spans, c.review), "Two strips over the time of the take: the spans as made, and as found", "The spans as they were made, above those that a review finds."))
+	}
 	c.step(s, steps.Of(matched, overlap), c.strokesTable())
 	t, absent := c.checksTable()
 	var results []notebook.Block

@@ -7,6 +7,7 @@ import (
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/figure"
+	"github.com/plectrace/plectrace/motion/figure/take"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/trajectory"
@@ -64,9 +65,10 @@ func faultless(o simulate.Options) simulate.Options {
 func pathFigure(path trajectory.Placed, truth simulate.Truth) figure.Paths {
 	f := figure.Paths{Across: path.Across, Out: path.Out, Unit: path.Unit, HeightsKnown: true}
 	none := circular.Angle(math.NaN()) // the truth has no interval
-	f.Angle = estimate.Value[circular.Angle]{Value: truth.PathAngle, Low: none, High: none, N: len(truth.Strokes)}
+	f.Angle.Value, f.Angle.Low, f.Angle.High, f.Angle.N = truth.PathAngle, none, none, len(truth.Strokes)
 	for i, s := range truth.Strings {
-		f.Strings = append(f.Strings, figure.Mark{Name: fmt.Sprintf("string %d", i+1), Point: figure.Point{X: s.Across, Y: s.Out}})
+		at := figure.Point{X: s.Across, Y: s.Out}
+		f.Strings = append(f.Strings, figure.Mark{Name: fmt.Sprintf("string %d", i+1), Point: at})
 	}
 	return f
 }
@@ -129,7 +131,8 @@ func matched(made []simulate.Stroke, found []motion.Stroke, when func(float64) f
 		pairs[i] = -1
 		for j := next; j < len(found) && found[j].Middle() < end; j++ {
 			f, d := found[j], end-start
-			if (f.Direction == motion.Down) == s.Down && f.Duration() < 2*d && math.Abs(f.Middle()-(start+end)/2) < d/3 {
+			near := math.Abs(f.Middle()-(start+end)/2) < d/3 && f.Duration() < 2*d
+			if near && (f.Direction == motion.Down) == s.Down {
 				pairs[i] = j
 				break
 			}
@@ -162,6 +165,25 @@ func overlap(made []simulate.Span, found []review.Span) float64 {
 	return both / either
 }
 
+// spansFigure shows the spans as they were made above those that the review found.
+func spansFigure(made []simulate.Span, r *review.Review) figure.SpansOverTake {
+	f := take.Spans(r)
+	truth := figure.Strip{Name: "as made"}
+	for _, s := range made {
+		kind := "searching"
+		if s.Settled {
+			kind = "settled"
+		}
+		span := figure.Span{Start: s.Start, End: s.End}
+		truth.Parts = append(truth.Parts, figure.Part{Span: span, Kind: kind})
+	}
+	for i := range f.Strips {
+		f.Strips[i].Name = "as found"
+	}
+	f.Strips = append([]figure.Strip{truth}, f.Strips...)
+	return f
+}
+
 // check is a measure of the review by its name, what it would be without an error,
 // and what was found.
 type check struct {
@@ -173,11 +195,11 @@ type check struct {
 // held holds what the review measured against the truth: names of measures, what was
 // made, what was found. The rate is that of settled strokes where there are any;
 // angles are medians over all strokes.
-func held(take *simulate.Take, r *review.Review) []check {
-	truth := take.Truth
-	rate, made := "settled_notes_per_second", truth.SettledRate
+func held(made *simulate.Take, r *review.Review) []check {
+	truth := made.Truth
+	rate, notes := "settled_notes_per_second", truth.SettledRate
 	if truth.SettledShare == 0 {
-		rate, made = "notes_per_second", truth.Rate
+		rate, notes = "notes_per_second", truth.Rate
 	}
 	var angles []float64
 	missed := 0.0
@@ -188,16 +210,18 @@ func held(take *simulate.Take, r *review.Review) []check {
 		}
 	}
 	checks := []check{
-		{rate, made, r.Value(rate)},
+		{rate, notes, r.Value(rate)},
 		{"settled_share", truth.SettledShare, r.Value("settled_share")},
 		{"missed_share", missed, r.Value("missed_share")},
 		{"path_angle_deg", robust.Median(angles), r.Value("path_angle_deg")},
 	}
-	if o := take.Options; o.View == trajectory.EndOn && o.Raise == 0 && o.Yaw == 0 {
+	o := made.Options
+	if o.View == trajectory.EndOn && o.Raise == 0 && o.Yaw == 0 {
 		// A level camera that looks down the strings shows the angle as it is.
-		checks = append(checks, check{"picture_angle_deg", robust.Median(angles), r.Value("picture_angle_deg")})
+		name := "picture_angle_deg"
+		checks = append(checks, check{name, robust.Median(angles), r.Value(name)})
 	}
-	if take.Options.Wrist || take.Options.Arm {
+	if o.Wrist || o.Arm {
 		checks = append(checks, check{"carry", truth.Carry, r.Value("carry")})
 	}
 	return checks
