@@ -13,7 +13,7 @@ import (
 // visions are the severest forms of the three deficiencies, as matrices on linear
 // RGB: G. M. Machado, M. M. Oliveira and L. A. F. Fernandes, A physiologically-based
 // model for simulation of color vision deficiency, IEEE Trans. Vis. Comput. Graph.
-// 15 (2009) 1291-1298, the authors' table for severity 1.0.
+// 15 (2009) 1291-1298, severity 1.0, as copies of the authors' table have them.
 var visions = map[string][3][3]float64{
 	"full":   {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
 	"protan": {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}},

@@ -14,8 +14,9 @@ const phases = 90
 // Cycle returns the mean cycle of the longest settled span, with the band of its
 // interval, in the plane that the view shows; beside it the cycle of the
 // reference (review.Options.Reference), at the length and about the middle of the
-// take's own, with the margin of its shape. It is empty without a settled span
-// that has a mean cycle.
+// take's own, with the margin of its shape. That is one of the root mean square
+// over the cycle: a motion may leave it in places and still be inside. The figure
+// is empty without a settled span that has a mean cycle.
 func Cycle(r *review.Review) figure.MeanCycle {
 	s := r.Longest()
 	if s == nil || s.Cycle.Absent != nil {
