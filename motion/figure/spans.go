@@ -21,7 +21,8 @@ type Strip struct {
 	// Name says whose they are, such as "program" or "viewer".
 	Name  string
 	Parts []Part
-	// Numbered writes their numbers into them, from 1, where there is room.
+	// Numbered writes into the settled parts their numbers among these, from 1,
+	// where there is room.
 	Numbered bool
 }
 
@@ -105,10 +106,15 @@ func (f SpansOverTake) draw(p paper) *sheet {
 		for k, in := range byKind {
 			s.parts(in, k)
 		}
-		for k, part := range strip.Parts {
+		settled := 0
+		for _, part := range strip.Parts {
+			if part.Kind != kindSettled {
+				continue
+			}
+			settled++
 			in := rect(a.atX(part.Start), a.in.Min.Y, a.atX(part.End), a.in.Max.Y)
 			hidden := slices.ContainsFunc(taken, func(o vg.Rectangle) bool { return overlap(o, in) })
-			label := strconv.Itoa(k + 1)
+			label := strconv.Itoa(settled)
 			if strip.Numbered && part.shown() && !hidden && slack*textWidth(label)+4 <= in.Size().X {
 				s.number(in, label)
 				taken = append(taken, in)

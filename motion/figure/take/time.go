@@ -95,8 +95,8 @@ func Carry(r *review.Review) figure.CarryOverTime {
 	return f
 }
 
-// Spans returns the settled and searching spans, numbered as in Review.Spans from
-// 1, over the time from the first sample to the last. Add a Strip to hold a
+// Spans returns the settled and searching spans, the settled ones numbered from 1,
+// over the time from the first sample to the last. Add a Strip to hold a
 // viewer's marks against them. It is empty where spans could not be judged, and
 // where the film's pace changes within the take.
 func Spans(r *review.Review) figure.SpansOverTake {
