@@ -175,7 +175,7 @@ func (a *folder) review(i int, f *flags, from layer, o review.Options, into stri
 
 // of keeps what an index tells of a review.
 func (t *taken) of(r *review.Review) {
-	rate, angle, settled, _ := headline(r)
+	rate, angle, settled := headline(r)
 	t.strokes, t.questions = len(r.Motion.Strokes), r.Questions
 	t.rate, t.angle, t.settled = unsaid, unsaid, unsaid
 	if rate.Known() {
@@ -184,7 +184,7 @@ func (t *taken) of(r *review.Review) {
 	if angle.Known() {
 		t.angle = measured.Fixed(angle.Value, angleDecimals(r))
 	}
-	if settled.Known() && !changesPace(r) {
+	if settled.Known() {
 		t.settled = measured.Percent(settled.Value)
 	}
 }

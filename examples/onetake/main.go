@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -144,7 +145,7 @@ func reviewOne(src *source, f *flags, out io.Writer) error {
 	if err := printReview(r, f, out); err != nil {
 		return err
 	}
-	for _, line := range append(src.notes[said:len(src.notes):len(src.notes)], summary(r, src.player)...) {
+	for _, line := range slices.Concat(src.notes[said:], summary(r, src.player)) {
 		fmt.Fprintln(words, line)
 	}
 	if dir != "" {

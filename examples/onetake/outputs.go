@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"io"
+	"slices"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
@@ -44,6 +45,7 @@ func writeReview(dir string, r *review.Review, src *source, f *flags) ([]string,
 // outputs are the files of the review's folder, the page first.
 func outputs(r *review.Review, src *source, f *flags) ([]cli.Output, error) {
 	d := page(r, src)
+	alone := *d // without what lies beside it
 	out := []cli.Output{
 		{Name: pageFile, Write: d.HTML},
 		{Name: detailsFile, Write: details(r, src).HTML},
@@ -52,9 +54,11 @@ func outputs(r *review.Review, src *source, f *flags) ([]cli.Output, error) {
 		{Name: reviewFile, Write: r.WriteJSON},
 	}
 	if f.notebook {
-		alone := *d // without what lies beside it
 		out = append(out, cli.Output{Name: notebookFile, Write: alone.Jupyter})
 	}
+	last := len(d.Sections) - 1 // the caution stays the last
+	care := d.Sections[last]
+	d.Sections = slices.Clone(d.Sections[:last])
 	if f.captions {
 		t, err := cues.Of(r, cues.Options{Offset: f.offset})
 		if err != nil {
@@ -63,8 +67,8 @@ func outputs(r *review.Review, src *source, f *flags) ([]cli.Output, error) {
 		out = append(out, cli.Output{Name: captionsFile, Write: t.WriteVTT})
 		captioned(d.Section("Captions for the film"), t)
 	}
-	beside := d.Section("Beside this page")
-	beside.Table(contents(cli.Names(out)[1:]))
+	d.Section("Beside this page").Table(contents(cli.Names(out)[1:]))
+	d.Sections = append(d.Sections, care)
 	return out, nil
 }
 
@@ -74,7 +78,7 @@ const captionsNote = "Captions: load captions.vtt in a video player as a subtitl
 // captioned is the section on the captions.
 func captioned(s *notebook.Section, t cues.Track) {
 	s.Text(captionsNote)
-	s.List(append(t.Made[:len(t.Made):len(t.Made)], t.Notes...)...)
+	s.List(slices.Concat(t.Made, t.Notes)...)
 }
 
 // contents is the table of the other files of the folder.

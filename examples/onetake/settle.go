@@ -27,7 +27,7 @@ func settles(d *notebook.Doc, r *review.Review) {
 		Name:    "spans",
 		Of:      spanning,
 		Alt:     "The settled and the searching spans over the take.",
-		Caption: "The spans over the take; settled ones bear the numbers of the table below.",
+		Caption: "The spans over the take. Gaps are pauses, or strokes that could not be judged.",
 	}}
 	if r.Value("path_angle_deg").Known() {
 		figures = append(figures, notebook.Figure{

@@ -3,7 +3,6 @@ package main
 import (
 	"io"
 
-	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/advice"
 	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/motion/figure/take"
@@ -15,11 +14,13 @@ import (
 
 // read takes from an export the points that the settings name, which
 // review.ParseSetup reads from NAME.take.json. timed says that the export has a column
-// of times; note says what was assumed about them, if anything.
-func read(export io.Reader, name string, s review.Setup, timed bool) (rec *trajectory.Recording, note string, err error) {
+// of times; the text says what was assumed about them, if anything.
+func read(export io.Reader, name string, s review.Setup, timed bool) (
+	*trajectory.Recording, string, error,
+) {
 	o, note := s.Tracks(timed)
 	o.Source = name
-	rec, err = tracks.Read(export, o)
+	rec, err := tracks.Read(export, o)
 	return rec, note, err
 }
 
@@ -28,19 +29,22 @@ func film(r *review.Review) figure.Figure { return take.Film(r) }
 
 // measure cleans the path, places it in the instrument frame, finds the strokes and
 // the spans in which they are settled, and measures all of it.
-func measure(rec *trajectory.Recording, s review.Setup, o review.Options) (*review.Review, error) {
+func measure(
+	rec *trajectory.Recording, s review.Setup, o review.Options,
+) (*review.Review, error) {
 	return review.Run(rec, s, o)
 }
 
 // headline is what is asked for first. A value holds its interval (Low, High), or the
 // reason why there is none (Absent).
-func headline(r *review.Review) (rate, angle, settled estimate.Value[float64], clears motion.Clearing) {
-	return r.Value("notes_per_second"), r.Value("path_angle_deg"), r.Settling.Share, r.Clearing.Clearing
+func headline(r *review.Review) (rate, angle, settled estimate.Value[float64]) {
+	return r.Value("notes_per_second"), r.Value("path_angle_deg"), r.Value("settled_share")
 }
 
 // counsel is at most two things to work on, after one that holds.
 func counsel(r *review.Review, p player) advice.Advice {
-	return advice.Default().Advise(advice.Evidence{Take: r.Summary(), Task: p.task, Comfort: p.comfort})
+	e := advice.Evidence{Take: r.Summary(), Task: p.task, Comfort: p.comfort}
+	return advice.Default().Advise(e)
 }
 
 // overview draws the path as seen along the strings, the tip over time, and where the
@@ -54,7 +58,13 @@ func overview(r *review.Review) (path, strokes, turns figure.Figure) {
 func meanCycle(r *review.Review) figure.Figure { return take.Cycle(r) }
 
 // course draws the spans of the take, and the path angle of every stroke.
-func course(r *review.Review) (spans, angle figure.Figure) { return take.Spans(r), take.Angle(r) }
+func course(r *review.Review) (spans, angle figure.Figure) {
+	f := take.Spans(r)
+	for i := range f.Strips {
+		f.Strips[i].Numbered = false // the table below numbers settled ones alone
+	}
+	return f, take.Angle(r)
+}
 
 // beginAndEnd draws the strokes of the first third of the take beside those of the last.
 func beginAndEnd(r *review.Review) figure.Figure { return take.EarlyLate(r) }
@@ -66,7 +76,9 @@ func pace(r *review.Review) figure.Figure { return take.Rate(r) }
 func carrying(r *review.Review) figure.Figure { return take.Carry(r) }
 
 // driving draws which joints move the tip, over the take and stroke by stroke.
-func driving(r *review.Review) (shares, strokes figure.Figure) { return take.Shares(r), take.Drive(r) }
+func driving(r *review.Review) (shares, strokes figure.Figure) {
+	return take.Shares(r), take.Drive(r)
+}
 
 // aims are the measures of which practice aims at more, or at less.
 func aims(r *review.Review) (of []review.Measure, is []estimate.Value[float64]) {

@@ -56,7 +56,7 @@ func findings(r *review.Review) []finding {
 		}
 	}
 	add := func(format string, args ...any) { more(false, []string{fmt.Sprintf(format, args...)}) }
-	rate, angle, _, clears := headline(r)
+	rate, angle, _ := headline(r)
 	settled := r.Value("settled_notes_per_second")
 	paces := changesPace(r)
 	switch {
@@ -114,7 +114,7 @@ func findings(r *review.Review) []finding {
 		add("Skew: the strokes run %s degrees off square to the strings%s. This view shows no path angle.", measured.Value(k), from(k))
 	}
 
-	switch c := r.Clearing; clears {
+	switch c := r.Clearing; c.Clearing {
 	case motion.ClearsAfterDownstrokes:
 		h := lengths(r, c.AfterDown)
 		add("After a downstroke the tip turns out of the strings' way, %s above them; after an upstroke it turns among them.", h[0])
