@@ -1,0 +1,81 @@
+package main
+
+import (
+	"io"
+	"math"
+	"slices"
+
+	"github.com/plectrace/plectrace/motion/figure"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/tracks"
+)
+
+// read takes points from an export, all of them if none is named.
+func read(export io.Reader, name string, points []string) (*trajectory.Recording, error) {
+	return tracks.Read(export, tracks.Options{Source: name, Points: points})
+}
+
+// evenly puts every point on the same even times, and lists the gaps that it bridged.
+// Wider ones stay empty.
+func evenly(rec *trajectory.Recording, o trajectory.UniformOptions) (*trajectory.Recording, []trajectory.Edit, error) {
+	even := &trajectory.Recording{Source: rec.Source, Unit: rec.Unit}
+	var bridged []trajectory.Edit
+	for _, p := range rec.Points {
+		q, filled, err := trajectory.Uniform(trajectory.Path{}, p, o)
+		if err != nil {
+			return nil, nil, err
+		}
+		even.T = q.T
+		even.Points = append(even.Points, q)
+		bridged = append(bridged, filled...)
+	}
+	return even, bridged, nil
+}
+
+// write writes a recording as comma-separated text; empty cells are missing samples.
+func write(w io.Writer, rec *trajectory.Recording) error {
+	return tracks.Write(w, rec, tracks.WriteOptions{Decimals: 6, TimeDecimals: 6})
+}
+
+// apart tells how long after the one before each seen sample comes, in milliseconds.
+func apart(p trajectory.Path) (t, ms []float64) {
+	last := math.NaN()
+	for i, at := range p.T {
+		if math.IsNaN(p.X[i]) {
+			continue
+		}
+		if !math.IsNaN(last) {
+			t, ms = append(t, at), append(ms, 1000*(at-last))
+		}
+		last = at
+	}
+	return t, ms
+}
+
+// between is the part of a path from one time to another.
+func between(p trajectory.Path, from, to float64) (t, x []float64) {
+	i, _ := slices.BinarySearch(p.T, from)
+	j, _ := slices.BinarySearch(p.T, to)
+	return p.T[i:j], p.X[i:j]
+}
+
+// spacing draws how far apart the samples of a path are, before and after.
+func spacing(before, after trajectory.Path) figure.Figure {
+	var f figure.CohortScatter
+	f.XName, f.XUnit, f.YName, f.YUnit = "time", "s", "since the sample before", "ms"
+	t, ms := apart(before)
+	f.Groups = append(f.Groups, figure.Players{Name: "as recorded", X: t, Y: ms})
+	t, ms = apart(after)
+	f.Groups = append(f.Groups, figure.Players{Name: "even", X: t, Y: ms})
+	return f
+}
+
+// closely draws a stretch of a path, before and after.
+func closely(before, after trajectory.Path, from, to float64, unit string) figure.Figure {
+	f := figure.CohortScatter{XName: "time", XUnit: "s", YName: before.Name + "_x", YUnit: unit}
+	t, x := between(before, from, to)
+	f.Groups = append(f.Groups, figure.Players{Name: "as recorded", X: t, Y: x})
+	t, x = between(after, from, to)
+	f.Groups = append(f.Groups, figure.Players{Name: "even", X: t, Y: x})
+	return f
+}
