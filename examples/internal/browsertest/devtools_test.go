@@ -1,0 +1,112 @@
+package browsertest
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+	"time"
+)
+
+// other is the browser's end of a pipe.
+type other struct {
+	in  *bufio.Reader
+	out *io.PipeWriter
+}
+
+func connect() (*devtools, other) {
+	in, to := io.Pipe()
+	from, out := io.Pipe()
+	return talk(to, from), other{bufio.NewReader(in), out}
+}
+
+// hear returns the next command.
+func (o other) hear() (m struct {
+	ID        int
+	SessionID string
+	Method    string
+}, err error) {
+	line, err := o.in.ReadBytes(0)
+	if err != nil {
+		return m, err
+	}
+	return m, json.Unmarshal(line[:len(line)-1], &m)
+}
+
+func (o other) say(format string, args ...any) {
+	fmt.Fprintf(o.out, format+"\x00", args...)
+}
+
+func TestCall(t *testing.T) {
+	d, o := connect()
+	events := make(chan string, 1)
+	d.listen("page", func(method string, params json.RawMessage) { events <- method + string(params) })
+	go func() {
+		first, _ := o.hear()
+		second, _ := o.hear()
+		o.say(`{"method":"Page.loaded","sessionId":"page","params":{"at":1}}`)
+		o.say(`{"method":"Page.loaded","sessionId":"another","params":{"at":2}}`)
+		// Answers may come in another order than questions.
+		o.say(`{"id":%d,"result":{"method":%q}}`, second.ID, second.Method)
+		o.say(`{"id":%d,"result":{"method":%q}}`, first.ID, first.Method)
+		third, _ := o.hear()
+		o.say(`{"id":%d,"error":{"message":"Not found","data":"no node"}}`, third.ID)
+		o.out.Close()
+	}()
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+	defer cancel()
+	got := make(chan error, 2)
+	for _, method := range []string{"A.a", "B.b"} {
+		go func() {
+			var result struct{ Method string }
+			err := d.call(ctx, "page", method, nil, &result)
+			if err == nil && result.Method != method {
+				err = fmt.Errorf("%s got the answer of %s", method, result.Method)
+			}
+			got <- err
+		}()
+	}
+	for range 2 {
+		if err := <-got; err != nil {
+			t.Error(err)
+		}
+	}
+	if e := <-events; e != `Page.loaded{"at":1}` {
+		t.Errorf("event %s", e)
+	}
+	if err := d.call(ctx, "", "C.c", nil, nil); err == nil || !strings.Contains(err.Error(), "C.c: Not found no node") {
+		t.Errorf("a refused command: %v", err)
+	}
+	for range 2 { // while it ends, and after
+		if err := d.call(ctx, "", "D.d", nil, nil); !errors.Is(err, errEnded) {
+			t.Errorf("after the end: %v", err)
+		}
+	}
+}
+
+func TestCallInVain(t *testing.T) {
+	d, o := connect()
+	go func() { _, _ = o.hear() }() // and no answer
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Millisecond)
+	defer cancel()
+	if err := d.call(ctx, "", "A.a", nil, nil); !errors.Is(err, context.DeadlineExceeded) {
+		t.Errorf("error %v", err)
+	}
+}
+
+func TestNoMessage(t *testing.T) {
+	d, o := connect()
+	go func() {
+		_, _ = o.hear()
+		o.say("not JSON")
+	}()
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+	defer cancel()
+	if err := d.call(ctx, "", "A.a", nil, nil); err == nil || !strings.Contains(err.Error(), "no message") {
+		t.Errorf("error %v", err)
+	}
+}
