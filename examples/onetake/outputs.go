@@ -83,7 +83,7 @@ func captioned(s *notebook.Section, t cues.Track) {
 
 // contents is the table of the other files of the folder.
 func contents(names []string) notebook.Table {
-	t := notebook.Table{Head: []string{"File", "Holds"}, Links: names}
+	t := notebook.Table{Caption: "What lies in the same folder.", Head: []string{"File", "Holds"}, Links: names}
 	holds := map[string]string{
 		detailsFile:  "all numbers of the take, what was cut and filled, and what the film allows",
 		strokesFile:  "a line for each stroke",
