@@ -99,34 +99,33 @@ func (m *made) page() *notebook.Doc {
 	s.Step(steps.Of(read, evenly, write), m.table())
 	s.List(m.summary()...)
 	s.Text("A gap that is bridged holds the curve through its neighbours. One that is left empty holds nothing: what was not seen there, nobody knows.")
-	p, q := m.before.Points[0], m.after.Points[0]
-	from, to := m.closeUp()
-	s = d.Section("The point " + p.Name)
-	s.Step(steps.Of(spacing, apart), notebook.Figure{
+	s = d.Section("The point " + m.before.Points[0].Name)
+	p, q, _ := m.stretch(1000)
+	s.Step(steps.Of(between, apart, spacing), notebook.Figure{
 		Name: "spacing", Of: spacing(p, q),
-		Alt:     "Times from each seen sample to the one before, over the recording: scattered as recorded, on one level where even.",
+		Alt:     "Times from each seen sample to the one before: scattered as recorded, on one level where even.",
 		Caption: "Each mark is a sample: how long after the one before that was seen. Those far up come after a gap.",
 	})
-	s.Step(steps.Of(closely, between), notebook.Figure{
-		Name: "closely", Of: closely(p, q, from, to, m.before.Unit),
-		Alt:     "A stretch of the path, sample by sample, as recorded and on even times.",
-		Caption: fmt.Sprintf("The path about %.1f s. The curve is followed, and the wide gap stays.", (from+to)/2),
+	p, q, caption := m.stretch(40)
+	s.Step(steps.Of(closely), notebook.Figure{
+		Name: "closely", Of: closely(p, q, m.before.Unit),
+		Alt: "A stretch of the path, sample by sample, as recorded and on even times.", Caption: caption,
 	})
 	return recipe.EndPage(d)
 }
 
-// closeUp is a stretch about the first gap of the first point, of 40 samples.
-func (m *made) closeUp() (from, to float64) {
-	p := m.after.Points[0]
-	at := p.T[0]
-	if g := p.Gaps(); g.Missing > 0 {
+// stretch is about so many samples of the first point, before and after, about its
+// longest gap.
+func (m *made) stretch(samples float64) (before, after trajectory.Path, caption string) {
+	before, after = m.before.Points[0], m.after.Points[0]
+	at, caption := after.T[0], "The beginning of the path: no gap is left in it."
+	if g := after.Gaps(); g.Missing > 0 {
 		at = g.LongestStart + g.Longest/2
-	} else if i := slices.IndexFunc(m.bridged, func(e trajectory.Edit) bool { return e.Point == p.Name }); i >= 0 {
-		at = m.bridged[i].StartTime
+		caption = fmt.Sprintf("The path about %.1f s, where its longest gap stays.", at)
 	}
-	half := 20 / m.rate()
-	from = max(p.T[0], at-half)
-	return from, from + 2*half
+	half := samples / 2 / m.rate()
+	from := max(after.T[0], at-half)
+	return between(before, from, from+2*half), between(after, from, from+2*half), caption
 }
 
 func (m *made) table() notebook.Table {

@@ -37,6 +37,13 @@ func write(w io.Writer, rec *trajectory.Recording) error {
 	return tracks.Write(w, rec, tracks.WriteOptions{Decimals: 6, TimeDecimals: 6})
 }
 
+// between is the part of a path from one time to another.
+func between(p trajectory.Path, from, to float64) trajectory.Path {
+	i, _ := slices.BinarySearch(p.T, from)
+	j, _ := slices.BinarySearch(p.T, to)
+	return trajectory.Path{Name: p.Name, T: p.T[i:j], X: p.X[i:j], Y: p.Y[i:j]}
+}
+
 // apart tells how long after the one before each seen sample comes, in milliseconds.
 func apart(p trajectory.Path) (t, ms []float64) {
 	last := math.NaN()
@@ -52,17 +59,9 @@ func apart(p trajectory.Path) (t, ms []float64) {
 	return t, ms
 }
 
-// between is the part of a path from one time to another.
-func between(p trajectory.Path, from, to float64) (t, x []float64) {
-	i, _ := slices.BinarySearch(p.T, from)
-	j, _ := slices.BinarySearch(p.T, to)
-	return p.T[i:j], p.X[i:j]
-}
-
 // spacing draws how far apart the samples of a path are, before and after.
 func spacing(before, after trajectory.Path) figure.Figure {
-	var f figure.CohortScatter
-	f.XName, f.XUnit, f.YName, f.YUnit = "time", "s", "since the sample before", "ms"
+	f := figure.CohortScatter{XName: "time", XUnit: "s", YName: "since the sample before", YUnit: "ms"}
 	t, ms := apart(before)
 	f.Groups = append(f.Groups, figure.Players{Name: "as recorded", X: t, Y: ms})
 	t, ms = apart(after)
@@ -70,12 +69,10 @@ func spacing(before, after trajectory.Path) figure.Figure {
 	return f
 }
 
-// closely draws a stretch of a path, before and after.
-func closely(before, after trajectory.Path, from, to float64, unit string) figure.Figure {
-	f := figure.CohortScatter{XName: "time", XUnit: "s", YName: before.Name + "_x", YUnit: unit}
-	t, x := between(before, from, to)
-	f.Groups = append(f.Groups, figure.Players{Name: "as recorded", X: t, Y: x})
-	t, x = between(after, from, to)
-	f.Groups = append(f.Groups, figure.Players{Name: "even", X: t, Y: x})
-	return f
+// closely draws a path sample by sample, before and after.
+func closely(before, after trajectory.Path, unit string) figure.Figure {
+	return figure.CohortScatter{
+		XName: "time", XUnit: "s", YName: before.Name + "_x", YUnit: unit,
+		Groups: []figure.Players{{Name: "as recorded", X: before.T, Y: before.X}, {Name: "even", X: after.T, Y: after.X}},
+	}
 }
