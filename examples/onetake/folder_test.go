@@ -81,7 +81,7 @@ func TestFolder(t *testing.T) {
 	wantPage(t, "evening-review", index, "evening, 3 exports, 2 reviewed", "Could not be reviewed", "evening/broken.csv, line 2, column 3 (tip_y)",
 		"folder.take.json and lesson-2.take.json (settings)", "lesson-2.mp4 and notes.txt (no table of coordinates)", "onsets.csv (a list of times, such as onsets)",
 		"tutor.json (a reference motion)", "review.json (a review)", "strokes.csv (strokes of a review)", ".hidden (a hidden file)", "earlier (a folder)")
-	if got := tableHeads(index); !slices.Equal(got, []string{"Take|Strokes|a second|Settled|Angle|To ask"}) {
+	if got := tableHeads(index); !slices.Equal(got, []string{"Take|Strokes|1/s|Settled|Angle|To ask"}) {
 		t.Errorf("tables %q", got)
 	}
 	for _, take := range []string{"lesson-1", "lesson-2"} {
@@ -167,6 +167,19 @@ func TestFolderJSON(t *testing.T) {
 	out, _ = reviewAll(t, "evening", "-json", "-out", "both")
 	if !strings.Contains(out, `"page": "lesson-1/page.html"`) {
 		t.Error("the pages that were written are not named")
+	}
+}
+
+// TestFolderPain: where pain is noted, the index opens with it.
+func TestFolderPain(t *testing.T) {
+	t.Chdir(t.TempDir())
+	evening(t, "evening")
+	reviewAll(t, "evening", "-comfort", "pain", "-quiet")
+	for _, name := range []string{indexFile, "lesson-1/page.html"} {
+		page := clitest.Read(t, filepath.Join("evening-review", name))
+		if i := strings.Index(page, "<h2"); !strings.Contains(page[i:i+60], "Stop first") {
+			t.Errorf("%s opens with %.60q", name, page[i:])
+		}
 	}
 }
 

@@ -93,6 +93,27 @@ func TestPathAngleWords(t *testing.T) {
 	}
 }
 
+// TestInTempo: a rate in the note value of the settings. As many notes of a kind as
+// fill a beat of a quarter make its tempo (common practice; MIDI counts beats so).
+func TestInTempo(t *testing.T) {
+	for note, want := range map[string]string{
+		"": "135 BPM in sixteenths", "16": "135 BPM in sixteenths", "8": "270 BPM in eighths", "8t": "180 BPM in eighth triplets",
+		"16t": "90 BPM in sixteenth triplets", "16(5:4)": "108 BPM in notes of 16(5:4)",
+	} {
+		var r review.Review
+		if note != "" {
+			v, err := tempo.ParseNoteValue(note)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r.Setup.TempoNote = &v
+		}
+		if got := inTempo(&r, 9); got != want {
+			t.Errorf("9 strokes a second as %q: %s, want %s", note, got, want)
+		}
+	}
+}
+
 // TestSettlingWords: one motion from start to end is one span.
 func TestSettlingWords(t *testing.T) {
 	settled, searching := review.Span{Settled: true, End: 2, Strokes: 16}, review.Span{Start: 2, End: 2.1, Strokes: 1}
