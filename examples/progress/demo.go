@@ -17,10 +17,10 @@ import (
 
 // The demo is two players of an invented evening class: so many evenings, a week
 // apart, so many takes of so many seconds on each.
-const demoEvenings, demoTakes, demoSeconds = 8, 3, 8
+const demoEvenings, demoTakes, demoSeconds = 10, 3, 8
 
 // demo makes up the list. The exports are made when they are opened.
-func (j *job) demo() error {
+func (j *job) demo() {
 	j.lead = "Two players of an invented evening class of adult beginners in a plectrum orchestra. Their takes are made up when the program runs; no real player was measured. One export is broken and one take was stopped by pain, to show what becomes of them."
 	j.open = openDemo
 	j.roster = progress.Roster{Columns: []string{"pace"}}
@@ -45,7 +45,6 @@ func (j *job) demo() error {
 	for k, pace := range []string{"slow", "slow", "slow", "fast", "fast", "fast"} {
 		add(1, demoEvenings-1, demoTakes+1+k, pace)
 	}
-	return nil
 }
 
 // openDemo makes up the file of that name.
@@ -66,23 +65,24 @@ func openDemo(name string) (io.ReadCloser, error) {
 }
 
 // demoTake is take k of evening e of player p. P01 searches for half of a take at
-// first and hardly at last, and gets faster and more even; P02 stays alike.
+// first and hardly at last, and gets faster and more even, most of it in the first
+// weeks; P02 stays alike.
 // Evenings and takes differ in both.
 func demoTake(p, e, k int, name string) simulate.Options {
 	day := estimate.Stream(uint64(100*p+e), "evening")
 	seed := uint64(1000*p + 10*e + k)
 	take := estimate.Stream(seed, "take")
-	week := float64(e-1) / (demoEvenings - 1)
+	learned := 1 - math.Exp(-float64(e-1)/3)
 	if p == 2 {
-		week = 0.3
+		learned = 0.3
 	}
 	o := simulate.Options{
 		Seed: seed, Duration: demoSeconds, PathAngle: circular.Angle(16+0.8*day.NormFloat64()+0.6*take.NormFloat64()) * circular.Degree,
-		Rate:         6.5 * math.Exp(0.25*week+0.015*day.NormFloat64()+0.015*take.NormFloat64()),
-		Jitter:       0.04 * math.Exp(-0.5*week+0.1*take.NormFloat64()),
-		AngleScatter: circular.Angle(2.2*math.Exp(-0.6*week+0.1*day.NormFloat64()+0.1*take.NormFloat64())) * circular.Degree,
+		Rate:         6.5 * math.Exp(0.25*learned+0.015*day.NormFloat64()+0.015*take.NormFloat64()),
+		Jitter:       0.04 * math.Exp(-0.5*learned+0.1*take.NormFloat64()),
+		AngleScatter: circular.Angle(2.2*math.Exp(-0.6*learned+0.1*day.NormFloat64()+0.1*take.NormFloat64())) * circular.Degree,
 	}
-	settles := max(0.3, 4.5*(1-0.85*week)+0.4*day.NormFloat64()+0.3*take.NormFloat64())
+	settles := max(0.3, 4.5*(1-0.85*learned)+0.4*day.NormFloat64()+0.3*take.NormFloat64())
 	o.Plan = []simulate.Stretch{{Start: 0, Search: simulate.Fresh}, {Start: settles}}
 	switch {
 	case strings.Contains(name, "slow"):

@@ -5,16 +5,15 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
-	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/advice"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
 	"github.com/plectrace/plectrace/motion/review"
-	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // taken is a take of the list with what was measured on it.
@@ -32,8 +31,14 @@ type taken struct {
 func (t *taken) own() bool { return t.pace == "" || t.pace == "own" }
 
 // measure reviews the takes. Those that fail are told and left out.
-func (j *job) measure(out io.Writer) error {
-	takefile.Each(len(j.takes), func(i int) { j.takes[i].measure(j.open, j.setup) })
+func (j *job) measure(m *cli.Meter, out io.Writer) error {
+	defer m.End()
+	var done atomic.Int32
+	takefile.Each(len(j.takes), func(i int) {
+		j.takes[i].measure(j.open, cohort.Options{Setup: j.setup})
+		m.Count(int(done.Add(1)), len(j.takes))
+	})
+	m.End()
 	failed := 0
 	for _, t := range j.takes {
 		if t.record.Failure != nil {
@@ -47,14 +52,14 @@ func (j *job) measure(out io.Writer) error {
 	return nil
 }
 
-func (t *taken) measure(open takefile.Opener, setup *review.Setup) {
-	k := cohort.Review(t.Take, open, cohort.Options{Setup: setup})
-	t.record = k.Record
-	if k.Failure != nil {
+func (t *taken) measure(open takefile.Opener, o cohort.Options) {
+	var r cohort.Reviewed
+	t.Take, r = measure(t.Take, open, o)
+	t.record = r.Record
+	if r.Failure != nil {
 		return
 	}
-	t.Summary = k.Review.Summary()
-	if same, err := progress.SameMotionInTake(k.Review, progress.SameMotionOptions{}); err == nil && (same.Absent == nil || t.pace == "ramp") {
+	if same, err := progress.SameMotionInTake(r.Review, progress.SameMotionOptions{}); err == nil && (same.Absent == nil || t.pace == "ramp") {
 		t.ramp = &same
 	}
 }
@@ -71,8 +76,9 @@ type player struct {
 	// latest is the take that the advice is about, nil without one.
 	latest *taken
 	advice advice.Advice
-	// hurt says that pain was noted and no later day as good.
+	// hurt says that pain was noted and no later day as good, pain on which days.
 	hurt bool
+	pain []time.Time
 }
 
 // follow follows each player.
@@ -85,6 +91,9 @@ func (j *job) follow() error {
 				continue
 			}
 			all = append(all, t.Take)
+			if t.Comfort == progress.ComfortPain && !t.Date.IsZero() {
+				p.pain = append(p.pain, t.Date)
+			}
 			if t.own() {
 				own = append(own, t.Take)
 			} else {
@@ -98,12 +107,12 @@ func (j *job) follow() error {
 			}
 		}
 		var err error
-		if p.Progress, err = progress.OfPlayer(own, progress.Options{Primary: j.primary}); err != nil {
+		if p.Progress, err = follow(own, j.primary); err != nil {
 			return cli.Input(err, "")
 		}
 		p.Player = code
 		p.hurt = hurt(all)
-		if p.same, err = progress.SameMotionInTakes(j.paced(code), progress.SameMotionOptions{}); err != nil {
+		if p.same, err = slowAgainstFast(j.paced(code)); err != nil {
 			return cli.Input(err, "")
 		}
 		j.advise(&p)
@@ -160,68 +169,9 @@ func (j *job) advise(p *player) {
 	if p.hurt {
 		comfort = progress.ComfortPain
 	}
-	e := advice.Evidence{Task: j.task, Comfort: comfort, Repeat: &p.Repeats}
+	var latest *review.Summary
 	if p.latest != nil {
-		e.Take = p.latest.Summary
+		latest = p.latest.Summary
 	}
-	p.advice = advice.Default().Advise(e)
-}
-
-// outputs are the files of the folder.
-func (j *job) outputs() []cli.Output {
-	return []cli.Output{
-		{Name: "page.html", Write: func(w io.Writer) error { return j.page().HTML(w) }},
-		{Name: "progress.csv", Write: j.rows},
-		{Name: "trends.csv", Write: j.trends},
-	}
-}
-
-// rows writes one line for each take and measure, as the program cohort does and
-// reads.
-func (j *job) rows(out io.Writer) error {
-	w, err := cohort.NewRowWriter(out, j.roster.Columns, false)
-	if err != nil {
-		return err
-	}
-	for _, t := range j.takes {
-		if err := w.Write(t.record); err != nil {
-			return err
-		}
-	}
-	return w.Flush()
-}
-
-// trends writes one line for each player, measure and group of takes that may be
-// compared.
-func (j *job) trends(out io.Writer) error {
-	w := measured.NewTable(out, "player", "measure", "title", "unit", "setup", "primary", "takes", "days", "first", "last",
-		"per_week", "per_week_low", "per_week_high", "change", "change_low", "change_high", "p", "p_adjusted", "smallest_change_one_day", "smallest_change_two_days", "curve", "absent", "why")
-	for _, p := range j.players {
-		for _, s := range p.Series {
-			row := []any{p.Player, s.Name, s.Title, s.Unit, s.Setup, s.Primary, s.Takes, len(s.Days)}
-			if s.Absent != nil {
-				for range 13 {
-					row = append(row, "")
-				}
-				w.Line(append(row, s.Absent.Code, s.Absent.Why)...)
-				continue
-			}
-			row = append(row, s.Days[0].Value, s.Days[len(s.Days)-1].Value)
-			for _, v := range []estimate.Value[float64]{s.PerWeek, s.Change} {
-				row = append(row, measured.Cells(v)...)
-			}
-			r, _ := p.Repeats.Of(s.Name)
-			row = append(row, s.Trend.P, s.Adjusted, measured.Cells(r.Smallest(1, 1, false))[0], measured.Cells(r.Smallest(1, 1, true))[0])
-			curve := ""
-			if s.Curve != nil {
-				curve = s.Curve.Verdict.String()
-			}
-			absent, why := "", ""
-			if a := s.Trend.Absent; a != nil {
-				absent, why = a.Code, measured.Why(a)
-			}
-			w.Line(append(row, curve, absent, why)...)
-		}
-	}
-	return w.Flush()
+	p.advice = counsel(latest, j.task, comfort, p.Repeats)
 }

@@ -32,7 +32,7 @@ var program = cli.Program{
 		"-player P01 -primary settled_share,length_scatter_share -task one-string takes.csv",
 	},
 	Groups: []cli.Group{
-		{Title: "What to write, and where:", Flags: []string{"out", "force", "measures"}},
+		cli.CommonGroup("notebook", "measures"),
 		{Title: "What to read:", Flags: []string{"player", "settings"}},
 		{Title: "What is asked:", Flags: []string{"primary", "task"}},
 	},
@@ -56,73 +56,108 @@ const defaultPrimary = "settled_share,notes_per_second,path_angle_scatter_deg"
 
 // flags are those of the command line.
 type flags struct {
-	out, player, settings, primary string
-	force, measures                bool
-	task                           advice.Task
+	cli.Common
+	player, settings, primary string
+	notebook, measures        bool
+	task                      advice.Task
 }
 
-// run is the program: args are those of the command line, without its name.
-func run(args []string, out io.Writer) error {
-	var f flags
+// usualFolder is where the program writes unless told otherwise.
+const usualFolder = "progress-out"
+
+func parse(args []string, out io.Writer) (f flags, rest []string, err error) {
 	s := program.Flags()
-	s.StringVar(&f.out, "out", "progress-out", "write to `FOLDER`, which the program makes")
-	s.BoolVar(&f.force, "force", false, "replace what the program wrote before")
+	f.Add(s, "to "+usualFolder+" where you are")
+	s.BoolVar(&f.notebook, "notebook", false, "also write notebook.ipynb: the page as a Jupyter notebook, with the code that ran")
 	s.BoolVar(&f.measures, "measures", false, "only list the names of the measures")
 	s.StringVar(&f.player, "player", "", "follow this player alone: the `CODE` in the list")
 	s.StringVar(&f.settings, "settings", "", "settings for the exports that have none beside them, from `FILE`")
 	s.StringVar(&f.primary, "primary", defaultPrimary, "`NAMES` of the measures that the question is about, joined by commas")
 	s.Func("task", "`WHAT` was to be played: one-string or changing-strings. Without it nothing is said about leaving the string", measured.Task(&f.task))
-	rest, err := program.Parse(s, args, out)
+	rest, err = program.Parse(s, args, out)
+	return f, rest, err
+}
+
+// agree refuses flags that do nothing beside others.
+func (f *flags) agree() error {
+	switch {
+	case f.measures && (f.JSON || f.notebook):
+		return cli.Usage(errors.New("-json and -notebook do nothing beside -measures"), "leave them out")
+	case f.measures:
+		return f.Alone("beside -measures")
+	case f.notebook && f.Folder(usualFolder) == "":
+		return cli.Usage(errors.New("-notebook writes into the folder, and -json alone writes none"), "add -out FOLDER")
+	}
+	return nil
+}
+
+// run is the program: args are those of the command line, without its name.
+func run(args []string, out io.Writer) error {
+	f, files, err := parse(args, out)
 	if err != nil {
+		return err
+	}
+	if err := f.agree(); err != nil {
 		return err
 	}
 	if f.measures {
 		measured.List(out)
 		return nil
 	}
-	j := &job{task: f.task}
-	if j.primary, err = measured.Names("-primary", f.primary); err != nil {
-		return err
-	}
-	switch {
-	case len(rest) > 1:
-		return cli.Usage(fmt.Errorf("%s given", measured.Count(len(rest), "file")), "give one list of takes")
-	case len(rest) == 0:
-		err = j.demo()
-	default:
-		err = j.read(rest[0], f)
-	}
+	j, err := prepare(f, files)
 	if err != nil {
 		return err
 	}
-	if err := j.choose(f.player); err != nil {
-		return err
+	dir := f.Folder(usualFolder)
+	if dir != "" {
+		if err := cli.CheckFolder(dir, outputNames, f.Force); err != nil {
+			return err
+		}
 	}
-	outputs := j.outputs()
-	if err := cli.CheckFolder(f.out, cli.Names(outputs), f.force); err != nil {
-		return err
-	}
+	words := f.Words(out)
 	for _, n := range j.roster.Notes {
-		fmt.Fprintln(out, n)
+		fmt.Fprintln(words, n)
 	}
-	if err := j.measure(out); err != nil {
+	if err := j.measure(f.Meter("Reviewing takes"), words); err != nil {
 		return err
 	}
 	if err := j.follow(); err != nil {
 		return err
 	}
-	files, err := cli.Files(outputs)
-	if err != nil {
-		return err
-	}
-	if err := cli.WriteFolder(f.out, files, f.force); err != nil {
-		return err
+	var names []string
+	if dir != "" {
+		if names, err = j.write(dir, f); err != nil {
+			return err
+		}
 	}
 	for _, line := range j.summary() {
-		fmt.Fprintln(out, line)
+		fmt.Fprintln(words, line)
 	}
-	fmt.Fprintf(out, "\nWritten: %s with page.html (open it in a browser), progress.csv and trends.csv.\n", f.out)
-	return nil
+	if dir != "" {
+		fmt.Fprintf(words, "\nWritten: %s with %s (open it in a browser), %s.\n", dir, names[0], measured.Join(names[1:]))
+	}
+	return j.print(f, out)
+}
+
+// prepare gathers the takes: those of the list, or those of the demo.
+func prepare(f flags, files []string) (*job, error) {
+	j := &job{task: f.task}
+	var err error
+	if j.primary, err = measured.Names("-primary", f.primary); err != nil {
+		return nil, err
+	}
+	switch {
+	case len(files) > 1:
+		return nil, cli.Usage(fmt.Errorf("%s given", measured.Count(len(files), "file")), "give one list of takes")
+	case len(files) == 0:
+		j.demo()
+	default:
+		err = j.read(files[0], f)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return j, j.choose(f.player)
 }
 
 // job is from a list of takes to a folder.

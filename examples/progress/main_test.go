@@ -3,7 +3,10 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
 	"io"
+	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -13,8 +16,10 @@ import (
 	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
+	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // must returns what the program prints.
@@ -43,15 +48,15 @@ func section(text, from, to string) string {
 
 func TestDemo(t *testing.T) {
 	if testing.Short() {
-		t.Skip("makes up 54 takes")
+		t.Skip("makes up 66 takes")
 	}
 	t.Chdir(t.TempDir())
 	out := must(t)
 	clitest.WantAll(t, "the summary", out, "Left out: p02-4-2.csv: line 2", "Pain was noted (P02). Stop playing now.", "no real player was measured",
-		"P01: 24 takes on 8 days", "P02: 23 takes on 8 days", "The motion is the same at", "Written: progress-out")
+		"P01: 30 takes on 10 days", "P02: 29 takes on 10 days", "The motion is the same at", "Written: progress-out")
 	file := clitest.Read(t, "progress-out/page.html")
 	page := clitest.Visible(file)
-	clitest.WantAll(t, "the page", page, "Players first", "p02-4-2.csv: line 2", "Week by week", "2026-01-12", "What to work on After P01", "6 takes at a pace that was asked for",
+	clitest.WantAll(t, "the page", page, "Players first", "p02-4-2.csv: line 2", "Week by week", "12 Jan 2026", "The first 2 and the last 4 weeks", "Day by day it levels off", "The line is the learning curve", "What to work on After P01", "6 takes at a pace that was asked for",
 		"Is the slow motion the fast one", "Stop at pain, numbness or tingling.", "Nothing on this page is medical advice")
 	clitest.WantResults(t, "the page", page)
 	clitest.WantResults(t, "the summary", out)
@@ -64,6 +69,9 @@ func TestDemo(t *testing.T) {
 	clitest.WantAll(t, "P01", one, "It rises by", "It falls by", "It is the way practice aims at")
 	if strings.Contains(two, "It rises") || strings.Contains(two, "It falls") || !strings.Contains(two, "No trend can be told") {
 		t.Errorf("P02 stays alike: %s", two)
+	}
+	if strings.Contains(two, "The line is") {
+		t.Errorf("P02 has a line without a trend: %s", two)
 	}
 	if strings.Contains(two, "What to work on") || strings.Contains(section(out, "P02: ", "Written"), "To work on") {
 		t.Error("there is a list of work after pain")
@@ -86,11 +94,88 @@ func TestDemo(t *testing.T) {
 			failed++
 		}
 	}
-	if takes != 54 || failed != 1 {
+	if takes != 66 || failed != 1 {
 		t.Errorf("%d takes in progress.csv, %d failed", takes, failed)
 	}
 	if rows, err := csv.NewReader(strings.NewReader(clitest.Read(t, "progress-out/trends.csv"))).ReadAll(); err != nil || len(rows) < 100 {
 		t.Errorf("trends.csv: %d lines, %v", len(rows), err)
+	}
+}
+
+// TestOutputs: -json prints what progress.json holds and writes nothing, -quiet
+// prints nothing, and -notebook adds a file that -force replaces with the others.
+func TestOutputs(t *testing.T) {
+	t.Chdir(t.TempDir())
+	film(t, "p01-1-1.csv", "p01-1-2.csv")
+	clitest.Save(t, "takes.csv", "player,date,take,file,setup,comfort\nP01,2026-01-12,1,p01-1-1.csv,class,good\nP01,2026-01-12,2,p01-1-2.csv,class,pain\nP01,2026-01-13,1,none.csv,class,\n")
+	before := len(clitest.Tree(t, "."))
+	printed := must(t, "-json", "takes.csv")
+	if left := clitest.Tree(t, "."); len(left) > before {
+		t.Errorf("-json writes %v", left)
+	}
+	if out := must(t, "-quiet", "-notebook", "-out", "kept", "takes.csv"); out != "" {
+		t.Errorf("-quiet prints %q", out)
+	}
+	files := clitest.Tree(t, "kept")
+	if files["progress.json"] != printed || len(files) != 5 || !json.Valid([]byte(files["notebook.ipynb"])) {
+		t.Errorf("the folder holds %d files, or other JSON than is printed", len(files))
+	}
+	must(t, "-force", "-out", "kept", "takes.csv")
+	if files := clitest.Tree(t, "kept"); len(files) != 4 {
+		t.Errorf("replaced, the folder holds %d files", len(files))
+	}
+	var got results
+	if err := json.Unmarshal([]byte(printed), &got); err != nil {
+		t.Fatal(err)
+	}
+	if got.Schema != schema || got.Takes != 3 || len(got.LeftOut) != 1 || got.LeftOut[0].File != "none.csv" || len(got.Players) != 1 {
+		t.Fatalf("%+v", got)
+	}
+	p := got.Players[0]
+	if p.Takes != 2 || p.Days != 1 || len(p.Stop) == 0 || len(p.Work) > 0 || len(p.Pain) != 1 || p.Pain[0] != "2026-01-12" || len(p.Series) < len(review.Measures()) {
+		t.Errorf("%d takes on %d days, pain on %v: stop %q, work %q", p.Takes, p.Days, p.Pain, p.Stop, p.Work)
+	}
+	for _, s := range p.Series {
+		// One day tells no trend, and what cannot be told is null.
+		if s.PerWeek != nil || s.Level != nil || s.Absent == nil {
+			t.Errorf("%s: %+v", s.Measure, s)
+		}
+	}
+}
+
+// TestFigures: what the demo's truth is shows in the figures.
+func TestFigures(t *testing.T) {
+	day := func(d int) time.Time { return time.Date(2026, 1, d, 0, 0, 0, 0, time.UTC) }
+	// A doubling every week, exactly: the line of a Ratio goes through all of it.
+	s := progress.Series{Scale: review.Ratio, Adjusted: 0.01}
+	for i := range 6 {
+		s.Days = append(s.Days, progress.Day{Date: day(1 + 7*i), Value: math.Pow(2, float64(i))})
+	}
+	f := overDays(s, "x", []time.Time{day(3)})
+	for i, y := range f.Trend.Y {
+		if math.Abs(y/f.Value[i]-1) > 1e-12 || f.Trend.X[i] != float64(7*i) {
+			t.Errorf("day %g: the line is at %g, the value %g", f.Trend.X[i], y, f.Value[i])
+		}
+	}
+	if len(f.Trend.Y) != 6 || len(f.Pain) != 1 {
+		t.Errorf("%+v", f)
+	}
+	if s.Adjusted = 0.06; len(overDays(s, "x", nil).Trend.X) > 0 {
+		t.Error("a line without a trend")
+	}
+	// Shares come in per cent, and no bound leaves 0 to 100.
+	s = progress.Series{Scale: review.Share, Adjusted: 0.01}
+	for i := range 6 {
+		s.Days = append(s.Days, progress.Day{Date: day(1 + i), Value: []float64{0.1, 0.4, 0.9, 1, 1, 1}[i]})
+	}
+	f = overDays(s, "x", nil)
+	if f.Unit != "%" || f.Value[1] != 40 || slices.Max(f.Trend.Y) > 100 || slices.Min(f.Trend.Y) < 0 {
+		t.Errorf("%+v", f)
+	}
+	weeks := []progress.Week{{Monday: day(5), SettledShare: estimate.Value[float64]{Value: 0.5, Low: 0.25, High: 0.75, Level: 0.95, N: 3}},
+		{Monday: day(12), SettledShare: estimate.Missing[float64]("none", "settled share", "no strokes")}}
+	if f := overWeeks(weeks, nil); len(f.Dates) != 1 || f.Value[0] != 50 || f.Low[0] != 25 || f.High[0] != 75 {
+		t.Errorf("%+v", f)
 	}
 }
 
@@ -196,6 +281,9 @@ func TestBadInput(t *testing.T) {
 		{Name: "unknown measure", Args: "-primary speed takes.csv", Code: cli.BadUsage, Names: "speed", Next: "-measures"},
 		{Name: "unknown task", Args: "-task chords takes.csv", Code: cli.BadUsage, Names: "chords", Next: "one-string"},
 		{Name: "unknown flag", Args: "-speed 3 takes.csv", Code: cli.BadUsage, Names: "-speed", Next: "progress -h"},
+		{Name: "a notebook without a folder", Args: "-notebook -json takes.csv", Code: cli.BadUsage, Names: "-notebook", Next: "add -out"},
+		{Name: "names as a file", Args: "-measures -out names", Code: cli.BadUsage, Names: "-measures", Next: "leave them out"},
+		{Name: "names as JSON", Args: "-measures -json", Code: cli.BadUsage, Names: "-measures", Next: "leave them out"},
 		{Name: "settings missing", Args: "-settings none.json takes.csv", Code: cli.BadInput, Names: "none.json", Next: "-settings"},
 		{Name: "out is taken, told before any take is measured", Args: "-out taken takes.csv", Code: cli.BadInput, Names: "taken", Next: "-force"},
 	})

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/plectrace/plectrace/examples/internal/clitest"
+)
+
+// wild is a code as nobody should give it: it would be markup where it is not escaped.
+const wild = "<img src=x onerror=hacked=1>|*a*_b_`[c](d)"
+
+// TestWildNames: codes, set-ups, columns and names of files come out as text.
+func TestWildNames(t *testing.T) {
+	t.Chdir(t.TempDir())
+	list := fmt.Sprintf("player,date,take,file,setup,comfort,%s\n", wild)
+	for e := range 2 {
+		made, name := fmt.Sprintf("p01-%d-1.csv", e+1), fmt.Sprintf("%s%d", wild, e)
+		film(t, made)
+		for _, end := range []string{".csv", ".take.json"} {
+			clitest.Save(t, name+end, clitest.Read(t, strings.TrimSuffix(made, ".csv")+end))
+		}
+		list += fmt.Sprintf("%[1]s,2026-01-%[2]d,%[1]s,%[3]s.csv,%[1]s,good,%[1]s\n", wild, 12+7*e, name)
+	}
+	list += fmt.Sprintf("%[1]s,2026-01-30,1,%[1]snone.csv,%[1]s,good,\n", wild)
+	clitest.Save(t, "takes.csv", list)
+	out := must(t, "-json", "-out", "out", "-notebook", "-primary", "settled_share,picture_angle_deg", "takes.csv")
+	var got results
+	if err := json.Unmarshal([]byte(out), &got); err != nil {
+		t.Fatal(err)
+	}
+	if len(got.Players) != 1 || got.Players[0].Player != wild || len(got.LeftOut) != 1 || got.LeftOut[0].File != wild+"none.csv" {
+		t.Errorf("the JSON names %+v", got.LeftOut)
+	}
+	page := clitest.Read(t, "out/page.html")
+	if strings.Contains(page, "<img") {
+		t.Error("the page holds markup that came from a list")
+	}
+	clitest.WantAll(t, "the page", clitest.Visible(page), wild+" 2 takes", wild+"none.csv", "Takes of the set-up")
+	var book struct {
+		Cells []struct {
+			Type    string `json:"cell_type"`
+			Source  []string
+			Outputs []struct{ Data map[string][]string }
+		}
+	}
+	if err := json.Unmarshal([]byte(clitest.Read(t, "out/notebook.ipynb")), &book); err != nil {
+		t.Fatal(err)
+	}
+	var prose []string
+	for _, c := range book.Cells {
+		if c.Type == "markdown" {
+			prose = append(prose, c.Source...)
+		}
+		for _, o := range c.Outputs {
+			prose = append(prose, o.Data["text/markdown"]...)
+		}
+	}
+	text := strings.Join(prose, "")
+	if strings.Contains(text, "<img") || strings.Contains(text, "|*a*") || strings.Contains(text, "[c](d)") {
+		t.Error("the notebook holds marks that came from a list")
+	}
+	if !strings.Contains(text, "onerror=hacked") {
+		t.Error("the notebook does not name the player")
+	}
+}
