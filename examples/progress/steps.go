@@ -18,7 +18,8 @@ import (
 // measure reads the export of a take with the settings beside it, reviews it, and
 // gives the take the summary that its player's progress is made of. open opens a file
 // by its name; o.Setup serves an export that has no settings.
-func measure(t progress.Take, open func(name string) (io.ReadCloser, error), o cohort.Options) (progress.Take, cohort.Reviewed) {
+func measure(t progress.Take, open func(name string) (io.ReadCloser, error),
+	o cohort.Options) (progress.Take, cohort.Reviewed) {
 	r := cohort.Review(t, open, o)
 	if r.Failure == nil {
 		t.Summary = r.Review.Summary()
@@ -34,8 +35,10 @@ func follow(takes []progress.Take, primary []string) (progress.Progress, error) 
 
 // counsel is at most two things to work on after a take, after one that holds. How
 // far takes of the player differ by themselves bears on it.
-func counsel(t *review.Summary, task advice.Task, felt progress.Comfort, by progress.Repeats) advice.Advice {
-	return advice.Default().Advise(advice.Evidence{Take: t, Task: task, Comfort: felt, Repeat: &by})
+func counsel(t *review.Summary, task advice.Task, felt progress.Comfort,
+	by progress.Repeats) advice.Advice {
+	e := advice.Evidence{Take: t, Task: task, Comfort: felt, Repeat: &by}
+	return advice.Default().Advise(e)
 }
 
 // slowAgainstFast holds the slow takes of a day against the fast ones.
@@ -74,7 +77,8 @@ func trend(s progress.Series) (c figure.Curve) {
 		curve := s.Curve.Curve(s.Curve.Best)
 		for _, x := range c.X {
 			v := curve.Band(x)
-			c.Y, c.Low, c.High = append(c.Y, v.Value), append(c.Low, v.Low), append(c.High, v.High)
+			c.Y = append(c.Y, v.Value)
+			c.Low, c.High = append(c.Low, v.Low), append(c.High, v.High)
 		}
 		return c
 	}
@@ -100,7 +104,7 @@ func bends(s progress.Series) bool {
 
 // overWeeks draws the share of the playing time that is settled, week by week.
 func overWeeks(weeks []progress.Week, pain []time.Time) figure.OverDates {
-	f := figure.OverDates{Name: "settled share of a week from Monday", Unit: "%", Pain: pain}
+	f := figure.OverDates{Name: "settled share of a week", Unit: "%", Pain: pain}
 	for _, w := range weeks {
 		v := w.SettledShare
 		if !v.Known() {

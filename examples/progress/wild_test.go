@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/internal/browsertest"
 	"github.com/plectrace/plectrace/examples/internal/clitest"
 )
 
@@ -61,6 +62,9 @@ func TestWildNames(t *testing.T) {
 	text := strings.Join(prose, "")
 	if strings.Contains(text, "<img") || strings.Contains(text, "|*a*") || strings.Contains(text, "[c](d)") {
 		t.Error("the notebook holds marks that came from a list")
+	}
+	if !testing.Short() {
+		browsertest.Open(t, "out/page.html").Check()
 	}
 	if !strings.Contains(text, "onerror=hacked") {
 		t.Error("the notebook does not name the player")

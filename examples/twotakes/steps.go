@@ -18,7 +18,8 @@ import (
 // measure reads the export of a take with the settings beside it, reviews it, and
 // gives the take the summary that comparisons need. open opens a file by its name;
 // o.Setup serves an export that has no settings.
-func measure(t progress.Take, open func(name string) (io.ReadCloser, error), o cohort.Options) (progress.Take, cohort.Reviewed) {
+func measure(t progress.Take, open func(name string) (io.ReadCloser, error),
+	o cohort.Options) (progress.Take, cohort.Reviewed) {
 	r := cohort.Review(t, open, o)
 	if r.Failure == nil {
 		t.Summary = r.Review.Summary()
@@ -34,7 +35,8 @@ func repeatability(takes []progress.Take) (progress.Repeats, error) {
 
 // compare holds the second take against the first, measure by measure. With
 // o.Repeats it tells what of that is more than takes of the player differ anyhow.
-func compare(first, second progress.Take, o progress.CompareOptions) (progress.Comparison, error) {
+func compare(first, second progress.Take,
+	o progress.CompareOptions) (progress.Comparison, error) {
 	return progress.Compare(first, second, o)
 }
 
@@ -71,7 +73,8 @@ func distributions(first, second *review.Review, alike bool) figure.EarlyLate {
 			if a.Name != b.Name || a.Unit != b.Unit || a.Unit == "degrees" && !alike {
 				continue
 			}
-			f.Pairs = append(f.Pairs, figure.Pair{Name: a.Title, Unit: a.Unit, Early: a.Values, Late: b.Values})
+			p := figure.Pair{Name: a.Title, Unit: a.Unit, Early: a.Values, Late: b.Values}
+			f.Pairs = append(f.Pairs, p)
 		}
 	}
 	return f
@@ -80,7 +83,8 @@ func distributions(first, second *review.Review, alike bool) figure.EarlyLate {
 // strips lays the settled and searching spans of both takes one below the other,
 // each from its first sample.
 func strips(first, second *review.Review) figure.SpansOverTake {
-	f := figure.SpansOverTake{Strips: []figure.Strip{{Name: "first take"}, {Name: "second take"}}}
+	var f figure.SpansOverTake
+	f.Strips = []figure.Strip{{Name: "first take"}, {Name: "second take"}}
 	for i, r := range []*review.Review{first, second} {
 		of := take.Spans(r)
 		for _, strip := range of.Strips {

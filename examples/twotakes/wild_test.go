@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/internal/browsertest"
 	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/motion/simulate"
 )
@@ -69,6 +70,9 @@ func TestWildNames(t *testing.T) {
 	text := strings.Join(prose, "")
 	if strings.Contains(text, "<img") || strings.Contains(text, "|*a*") || strings.Contains(text, "[c](d)") {
 		t.Error("the notebook holds marks that came from a file")
+	}
+	if !testing.Short() {
+		browsertest.Open(t, "out/page.html").Check()
 	}
 	if !strings.Contains(text, "onerror=hacked") {
 		t.Error("the notebook does not name the files")
