@@ -12,12 +12,15 @@ import (
 	"testing"
 
 	"github.com/plectrace/plectrace/examples/cookbook/internal/recipetest"
+	"github.com/plectrace/plectrace/examples/internal/browsertest"
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/variability"
 )
 
 //go:generate go test . -run ^TestNotebook$ -update
+
+func TestMain(m *testing.M) { browsertest.Main(m) }
 
 var must = clitest.Run(run).Must
 

@@ -95,7 +95,7 @@ func (f *found) page() *notebook.Doc {
 	s.Step(steps.Of(beside), notebook.Figure{
 		Name: "early-late", Of: beside(f.column, f.early, f.late),
 		Alt:     "The values of the early and of the late part, each as dots with a box.",
-		Caption: "Each dot is a line of the table; the box holds the middle half, the line in it is the median.",
+		Caption: "Each dot is a line of the table, or the mean of two that alternate; the box holds the middle half, the line in it is the median.",
 	})
 	return recipe.EndPage(d)
 }

@@ -3,11 +3,13 @@ package recipetest
 
 import (
 	"encoding/json"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/internal/browsertest"
 	"github.com/plectrace/plectrace/examples/internal/clitest"
 )
 
@@ -19,8 +21,9 @@ func Prose(page string) string { return clitest.Visible(code.ReplaceAllString(pa
 
 // Check runs a program with args in a folder of its own and checks what each of the
 // common flags does: -out and -notebook write a page in plain words with the caution
-// and the files, whole; -json prints JSON of the schema and writes nothing; -quiet
-// prints nothing. It returns the files of the folder.
+// and the files, whole, which a browser shows well; -json prints JSON of the schema and writes nothing; -quiet
+// prints nothing. It returns the files of the folder. The package's TestMain must be
+// that of browsertest.
 func Check(t *testing.T, run clitest.Run, schema string, files []string, args ...string) map[string]string {
 	t.Helper()
 	before := len(clitest.Tree(t, "."))
@@ -61,6 +64,12 @@ func Check(t *testing.T, run clitest.Run, schema string, files []string, args ..
 	if !json.Valid([]byte(made["notebook.ipynb"])) {
 		t.Error("the notebook is no JSON")
 	}
+	t.Run("browser", func(t *testing.T) {
+		if testing.Short() {
+			t.Skip("takes a browser")
+		}
+		browsertest.Open(t, filepath.Join("made", "page.html")).Check()
+	})
 	return made
 }
 
