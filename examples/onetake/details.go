@@ -58,7 +58,7 @@ func numbers(s *notebook.Section, r *review.Review) {
 // angles is the table of the spans' tempo, path angle and carry.
 func angles(s *notebook.Section, r *review.Review) {
 	t := notebook.Table{
-		Caption: fmt.Sprintf("Settled and searching spans: the tempo that they make in %s, and path angle in degrees.", noteName(noteOf(r))),
+		Caption: fmt.Sprintf("Settled and searching spans: the tempo that they make in %s, and path angle in degrees.", noteOf(r).Plural()),
 		Head:    []string{"Span", "BPM", "Angle"},
 		Numeric: []bool{false, true, true, true},
 	}

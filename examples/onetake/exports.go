@@ -43,7 +43,7 @@ func exports(dir string) (names []string, others []passed, err error) {
 	others = slices.DeleteFunc(others, func(p passed) bool {
 		name := filepath.Join(dir, p.File)
 		settings := cohort.SettingsName(name)
-		if p.Why != noTable && p.Why != noPoint || served[settings] || filepath.Base(settings) == sharedSettings {
+		if p.Why != noTable && p.Why != noPoint || served[settings] || filepath.Base(settings) == cohort.SharedSettings {
 			return false
 		}
 		if _, err := os.Stat(settings); err != nil {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
@@ -144,7 +145,7 @@ func (f *flags) oneTakeOnly() error {
 		name, next string
 	}{
 		{f.check, "-check", "name one of the exports"},
-		{f.starter, "-write-settings", "name one of the exports, and with -settings FOLDER/" + sharedSettings + " the file that all of them share"},
+		{f.starter, "-write-settings", "name one of the exports, and with -settings FOLDER/" + cohort.SharedSettings + " the file that all of them share"},
 		{f.onsets != "", "-onsets", "name the export that the list belongs to"},
 		{f.keepReference != "", "-keep-reference", "name the export whose motion to keep"},
 	} {

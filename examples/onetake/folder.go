@@ -103,7 +103,7 @@ func (f *flags) shared(dir string) layer {
 	if f.settings != "" {
 		return layer{f.settings, true}
 	}
-	return layer{name: filepath.Join(dir, sharedSettings)}
+	return layer{name: filepath.Join(dir, cohort.SharedSettings)}
 }
 
 // mayFill refuses a place for the reviews before any work, and makes the folder.

@@ -22,12 +22,12 @@ func settles(d *notebook.Doc, r *review.Review) {
 		s.Text(fmt.Sprintf("That could not be judged: %s.", h.Absent.Why))
 		return
 	}
-	spanning, angle := course(r)
+	spanning, angle := spread(r)
 	figures := []notebook.Block{notebook.Figure{
 		Name:    "spans",
 		Of:      spanning,
 		Alt:     "The settled and the searching spans over the take.",
-		Caption: "The spans over the take. Gaps are pauses, or strokes that could not be judged.",
+		Caption: "The spans over the take; settled ones bear the numbers of the table below. Gaps are pauses, or strokes that could not be judged.",
 	}}
 	if r.Value("path_angle_deg").Known() {
 		figures = append(figures, notebook.Figure{
@@ -37,7 +37,7 @@ func settles(d *notebook.Doc, r *review.Review) {
 			Caption: "Path angle of every stroke; a band shows how far the measurement alone may be off, where that is large.",
 		})
 	}
-	s.Step(steps.Of(course), figures...)
+	s.Step(steps.Of(spread), figures...)
 	s.Table(thirds(h))
 	s.List(slices.Concat(lengthWords(h), comingAndGoing(h), holdWords(h), sameWords(r), trendWords(h))...)
 	spans(s, r)

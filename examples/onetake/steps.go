@@ -57,13 +57,9 @@ func overview(r *review.Review) (path, strokes, turns figure.Figure) {
 // reference motion where one is given.
 func meanCycle(r *review.Review) figure.Figure { return take.Cycle(r) }
 
-// course draws the spans of the take, and the path angle of every stroke.
-func course(r *review.Review) (spans, angle figure.Figure) {
-	f := take.Spans(r)
-	for i := range f.Strips {
-		f.Strips[i].Numbered = false // the table below numbers settled ones alone
-	}
-	return f, take.Angle(r)
+// spread draws the spans of the take, and the path angle of every stroke.
+func spread(r *review.Review) (spans, angle figure.Figure) {
+	return take.Spans(r), take.Angle(r)
 }
 
 // beginAndEnd draws the strokes of the first third of the take beside those of the last.

@@ -8,6 +8,7 @@ import (
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/variability/estimate"
 	"github.com/plectrace/plectrace/variability/settling"
 )
 
@@ -43,8 +44,8 @@ func spans(s *notebook.Section, r *review.Review) {
 			lasts = "at least " + lasts
 		}
 		rate := ""
-		if of.Rate.Known() {
-			rate = measured.Value(of.Rate)
+		if v := estimate.As[float64](sp.Rate); v.Known() {
+			rate = measured.Value(v)
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%s, %.1f to %.1f s", name, sp.Start, sp.End), lasts, rate, motion})
 	}

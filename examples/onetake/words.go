@@ -284,20 +284,7 @@ func noteOf(r *review.Review) tempo.NoteValue {
 	return tempo.Sixteenth
 }
 
-// noteNames are note values as players call many of them.
-var noteNames = map[string]string{
-	"4": "quarters", "8": "eighths", "16": "sixteenths", "32": "thirty-seconds",
-	"4t": "quarter triplets", "8t": "eighth triplets", "16t": "sixteenth triplets",
-}
-
-func noteName(v tempo.NoteValue) string {
-	if name := noteNames[v.String()]; name != "" {
-		return name
-	}
-	return "notes of " + v.String()
-}
-
 // inTempo is the tempo that a rate makes.
 func inTempo(r *review.Review, nps float64) string {
-	return fmt.Sprintf("%.0f BPM in %s", float64(tempo.NotesPerSecond(nps).BPM(noteOf(r))), noteName(noteOf(r)))
+	return fmt.Sprintf("%.0f BPM in %s", float64(tempo.NotesPerSecond(nps).BPM(noteOf(r))), noteOf(r).Plural())
 }

@@ -100,6 +100,15 @@ func TestMeasure(t *testing.T) {
 	if rec := Measure(progress.Take{Player: "P01", File: "bare.csv"}, f.open, Options{Setup: &s}); rec.Failure != nil {
 		t.Errorf("with settings for all: %s", rec.Failure.Why)
 	}
+	shared := files{"p1/a.csv": data, "p1/folder.take.json": settings, "p1/b.csv": data, "p1/b.take.json": `{"setup": "hall"}`, "c.csv": data}
+	for file, setup := range map[string]string{"p1/a.csv": "room", "p1/b.csv": "hall"} {
+		if rec := Measure(progress.Take{Player: "P01", File: file, Setup: "room"}, shared.open, Options{}); rec.Failure != nil || rec.Setup != setup {
+			t.Errorf("%s with settings of its folder: %+v, setup %s, want %s", file, rec.Failure, rec.Setup, setup)
+		}
+	}
+	if rec := Measure(progress.Take{Player: "P01", File: "c.csv"}, shared.open, Options{}); rec.Failure == nil {
+		t.Error("the settings of another folder serve")
+	}
 }
 
 // record is a take with a few measures.

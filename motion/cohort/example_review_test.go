@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"io/fs"
 
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/progress"
@@ -17,10 +18,13 @@ func ExampleReview() {
 		return
 	}
 	open := func(name string) (io.ReadCloser, error) {
-		if name == cohort.SettingsName("p01.csv") {
-			export = settings
+		switch name {
+		case "p01.csv":
+			return io.NopCloser(bytes.NewReader(export)), nil
+		case cohort.SettingsName("p01.csv"):
+			return io.NopCloser(bytes.NewReader(settings)), nil
 		}
-		return io.NopCloser(bytes.NewReader(export)), nil
+		return nil, fs.ErrNotExist
 	}
 	take := cohort.Review(progress.Take{Player: "P01", File: "p01.csv"}, open, cohort.Options{})
 	fmt.Printf("%d strokes, %.1f strokes a second\n", take.Strokes, take.Value("notes_per_second").Value)

@@ -24,7 +24,7 @@ import (
 // default and needs a settings file beside each export.
 type Options struct {
 	Review review.Options
-	// Setup is taken for exports without a settings file of their own, nil for
+	// Setup is taken for exports without a settings file beside them, nil for
 	// none.
 	Setup *review.Setup
 }
@@ -34,7 +34,8 @@ type Options struct {
 const exportBytes = 1 << 30
 
 // Measure measures one take: it reads the export and the settings beside it
-// (NAME.take.json for NAME.csv), reviews it, and keeps the measures. open opens
+// (NAME.take.json for NAME.csv, over the folder.take.json of its folder), reviews it,
+// and keeps the measures. open opens
 // the file that the list names; a settings file that is not there is
 // fs.ErrNotExist.
 //
@@ -148,24 +149,41 @@ func SettingsName(export string) string {
 	return strings.TrimSuffix(export, filepath.Ext(export)) + ".take.json"
 }
 
-// settings returns the settings beside an export, or else those that stand for
-// them.
+// SharedSettings is the name of the settings file that the exports of a folder
+// share.
+const SharedSettings = "folder.take.json"
+
+// SharedSettingsName is the name of the settings file that an export shares with
+// the others of its folder.
+func SharedSettingsName(export string) string {
+	return filepath.Join(filepath.Dir(export), SharedSettings)
+}
+
+// settings returns the settings of an export: those of its folder, and over them,
+// key by key, its own; those that stand for them where there are neither.
 func settings(open func(string) (io.ReadCloser, error), export string, otherwise *review.Setup) (review.Setup, error) {
-	name := SettingsName(export)
-	data, err := readAll(open, name)
+	var s review.Setup
+	found := false
+	for _, name := range []string{SharedSettingsName(export), SettingsName(export)} {
+		data, err := readAll(open, name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return s, fmt.Errorf("%s cannot be opened: %w; check the file", name, err)
+		}
+		found = true
+		if s, err = review.ParseSetupOver(s, bytes.NewReader(data)); err != nil {
+			return s, fmt.Errorf("%s: %w; correct the settings file", name, err)
+		}
+	}
 	switch {
-	case errors.Is(err, fs.ErrNotExist) && otherwise != nil:
+	case found:
+		return s, nil
+	case otherwise != nil:
 		return *otherwise, nil
-	case errors.Is(err, fs.ErrNotExist):
-		return review.Setup{}, fmt.Errorf("there is no settings file %s: %w", name, ErrNoSettings)
-	case err != nil:
-		return review.Setup{}, fmt.Errorf("%s cannot be opened: %w; check the file", name, err)
 	}
-	s, err := review.ParseSetup(bytes.NewReader(data))
-	if err != nil {
-		return review.Setup{}, fmt.Errorf("%s: %w; correct the settings file", name, err)
-	}
-	return s, nil
+	return s, fmt.Errorf("there is no settings file %s: %w", SettingsName(export), ErrNoSettings)
 }
 
 // reason returns an error on one line, with its next step.

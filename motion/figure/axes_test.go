@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"gonum.org/v1/plot/vg"
+
+	"github.com/plectrace/plectrace/tempo"
 )
 
 // TestEqualScales checks that a millimetre is as long across as outward.
@@ -48,7 +50,7 @@ func TestSigns(t *testing.T) {
 // sixteenths at 165 BPM are 11 notes a second, at 200 BPM 13 1/3.
 func TestSixteenths(t *testing.T) {
 	for _, c := range []struct{ bpm, rate float64 }{{165, 11}, {200, 40.0 / 3}} {
-		if got := sixteenths(c.rate); math.Abs(got-c.bpm) > 1e-9 {
+		if got := beats(c.rate, tempo.Sixteenth); math.Abs(got-c.bpm) > 1e-9 {
 			t.Errorf("%v notes a second read %v BPM, want %v", c.rate, got, c.bpm)
 		}
 	}

@@ -18,7 +18,7 @@
 //	MeanCycle           the mean cycle with its band, against a reference
 //	TurnScatter         where the strokes turn, on each side
 //	StrokesOverTime     the tip across the strings, in settled and searching
-//	RateOverTime        notes per second, with BPM of sixteenths beside it
+//	RateOverTime        notes per second, with BPM of a note value beside it
 //	AngleOverTime       path angles, as a band when their noise is large
 //	CarryOverTime       how far the hand goes along with the tip
 //	DriveOverTime       what moves the tip, a row for each joint

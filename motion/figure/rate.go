@@ -7,7 +7,7 @@ import (
 )
 
 // RateOverTime shows the rate of strokes over a take, with the beats per
-// minute at which as many sixteenths sound as a second reading.
+// minute at which as many notes of a value sound as a second reading.
 type RateOverTime struct {
 	// T are times in seconds that do not decrease, Rate the notes per second
 	// there.
@@ -17,6 +17,8 @@ type RateOverTime struct {
 	// Typical is drawn across, if positive: the rate of the take, in notes per
 	// second.
 	Typical float64
+	// Note is the note value of a stroke, nil for a sixteenth.
+	Note *tempo.NoteValue
 	// Curve is the rate from moment to moment, over seconds; it may be empty.
 	Curve Curve
 }
@@ -35,7 +37,11 @@ func (f RateOverTime) draw(p paper) *sheet {
 	}
 	rate = rate.with(f.Curve.within(rate)...).padded(0.15)
 	rate.lo = max(rate.lo, 0)
-	bpm := interval{sixteenths(rate.lo), sixteenths(rate.hi)}
+	note := tempo.Sixteenth
+	if f.Note != nil {
+		note = *f.Note
+	}
+	bpm := interval{beats(rate.lo, note), beats(rate.hi, note)}
 
 	entries := append([]entry{dotEntry("one cycle", onePoint)}, beyondEntry(f.Rate, rate, onePoint)...)
 	if f.Curve.seen() {
@@ -54,7 +60,7 @@ func (f RateOverTime) draw(p paper) *sheet {
 	s.spans(a, f.Settled, settledShade)
 	s.beside(a, leftTicks)
 	s.title(area, "notes per second")
-	s.right(axes{in: area, x: a.x, y: bpm}, rightTicks, "BPM, if sixteenths")
+	s.right(axes{in: area, x: a.x, y: bpm}, rightTicks, fit("BPM, if "+note.Plural(), p.width/2))
 	s.below(a, a.ticksBelow(), "time, s")
 	s.band(a, f.Curve)
 	s.series(a, f.T, f.Rate, onePoint)
@@ -65,7 +71,8 @@ func (f RateOverTime) draw(p paper) *sheet {
 	return s
 }
 
-// sixteenths returns the tempo at which sixteenths come at a rate.
-func sixteenths(rate float64) float64 {
-	return float64(tempo.NotesPerSecond(rate).BPM(tempo.Sixteenth))
+// beats returns the tempo, in beats per minute of a quarter, at which notes come at a
+// rate.
+func beats(rate float64, note tempo.NoteValue) float64 {
+	return float64(tempo.NotesPerSecond(rate).BPM(note))
 }

@@ -47,7 +47,7 @@ func wild() map[string]figure.Figure {
 			at := name + when
 			out["paths of "+at] = figure.Paths{x, y, "mm", degree(nan, nan, nan), true, []figure.Mark{{"a", figure.Point{nan, 0}}, {"b", figure.Point{1, 1}}, {"c", figure.Point{1, 1}}}}
 			out["strokes of "+at] = figure.StrokesOverTime{T: x, Across: y, Unit: "mm", Strokes: strokes}
-			out["rate of "+at] = figure.RateOverTime{x, y, []figure.Span{{Start: nan, End: 2}, {Start: 1, End: inf}}, inf, figure.Curve{X: x, Y: y, Low: odd, High: y}}
+			out["rate of "+at] = figure.RateOverTime{x, y, []figure.Span{{Start: nan, End: 2}, {Start: 1, End: inf}}, inf, nil, figure.Curve{X: x, Y: y, Low: odd, High: y}}
 			out["angle of "+at] = figure.AngleOverTime{T: x, Angle: y, Low: y, High: odd, Settled: []figure.Span{{Start: -inf, End: 2}}}
 			out["early of "+at] = figure.EarlyLate{[]figure.Pair{{"x", "s", x, y}, {"y", "", y, nil}, {"z", "", nil, nil}}}
 			out["picture of "+at] = figure.Picture{X: x, Y: y, Arrows: arrows, DownFrom: figure.Point{nan, 1}, PerMM: 1e-300, Marks: []figure.Mark{{"m", figure.Point{inf, 1}}}}

@@ -30,7 +30,7 @@ func Rate(r *review.Review) figure.RateOverTime {
 	if len(r.Jumps) > 0 {
 		return figure.RateOverTime{}
 	}
-	f := figure.RateOverTime{Settled: settled(r)}
+	f := figure.RateOverTime{Settled: settled(r), Note: r.Setup.TempoNote}
 	if v := r.Value("notes_per_second"); v.Known() {
 		f.Typical = v.Value
 	}

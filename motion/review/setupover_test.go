@@ -1,6 +1,7 @@
-package main
+package review_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -9,9 +10,9 @@ import (
 	"github.com/plectrace/plectrace/motion/review"
 )
 
-// TestOver: settings over others, key by key; what is empty is not said, and zero is
+// TestParseSetupOver: settings over others, key by key; what is empty is not said, and zero is
 // an answer where the settings can tell it from nothing.
-func TestOver(t *testing.T) {
+func TestParseSetupOver(t *testing.T) {
 	for _, c := range []struct{ name, below, above, want string }{
 		{"keys of both", `{"tip": "a", "rate": 240}`, `{"unit": "mm"}`, `{"tip": "a", "rate": 240, "unit": "mm"}`},
 		{"one key of both", `{"tip": "a", "rate": 240}`, `{"rate": 120}`, `{"tip": "a", "rate": 120}`},
@@ -35,7 +36,7 @@ func TestOver(t *testing.T) {
 			}
 			return s
 		}
-		got, err := over(parse(c.below), parse(c.above), []byte(c.above))
+		got, err := review.ParseSetupOver(parse(c.below), strings.NewReader(c.above))
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 		}
@@ -43,4 +44,17 @@ func TestOver(t *testing.T) {
 			t.Errorf("%s (-want +got)\n%s", c.name, d)
 		}
 	}
+	if _, err := review.ParseSetupOver(review.Setup{}, strings.NewReader("{\n\"tipp\": 1}")); err == nil || !strings.Contains(err.Error(), "line 2") {
+		t.Errorf("a key that there is not: %v", err)
+	}
+}
+
+func ExampleParseSetupOver() {
+	folder, err := review.ParseSetup(strings.NewReader(`{"rate": 240, "tip": "tip", "marks": {"bass": "b", "treble": "t", "distance_mm": 36}}`))
+	if err != nil {
+		fmt.Println(err)
+	}
+	take, err := review.ParseSetupOver(folder, strings.NewReader(`{"rate": 120, "marks": {"distance_mm": 0}}`))
+	fmt.Println(take.Rate, take.Tip, take.Marks.DistanceMM, err)
+	// Output: 120 tip 36 <nil>
 }
