@@ -98,7 +98,7 @@ func TestPathAngleWords(t *testing.T) {
 func TestInTempo(t *testing.T) {
 	for note, want := range map[string]string{
 		"": "135 BPM in sixteenths", "16": "135 BPM in sixteenths", "8": "270 BPM in eighths", "8t": "180 BPM in eighth triplets",
-		"16t": "90 BPM in sixteenth triplets", "16(5:4)": "108 BPM in notes of 16(5:4)",
+		"16t": "90 BPM in sixteenth triplets", "16(5:4)": "108 BPM in sixteenth quintuplets",
 	} {
 		var r review.Review
 		if note != "" {
