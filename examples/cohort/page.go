@@ -110,7 +110,7 @@ func answers(s *notebook.Section, r *result) {
 			}
 		}
 		if f, ok := picture(r, a); ok && i == 0 {
-			s.Step(steps.Of(scatterFigure), f)
+			s.Step(steps.Of(observe, scatterFigure), f)
 		}
 		caption := fmt.Sprintf("%s; %s left out for too few %ss.", measured.Count(a.Players, "player"), measured.Count(a.Short, "player"), r.Plan().Windows.Unit)
 		if a.Zeros > 0 {
@@ -136,10 +136,11 @@ func numbers(caption, what string, list []quantity) notebook.Table {
 
 // picture shows the players of the first question; not ok without any.
 func picture(r *result, a cohort.Association) (f notebook.Figure, ok bool) {
-	players, line := r.scatter.points(a)
-	if a.Players == 0 || len(players) == 0 {
-		return f, false
+	seen, err := observe(r.Study, a)
+	if err != nil || a.Players == 0 {
+		return f, false // the answer says why
 	}
+	players, line := r.scatter.points(seen, a)
 	of := scatterFigure(players, line)
 	r.axes(&of)
 	predictor, outcome := measured.Lower(r.title(a.Predictor)), measured.Lower(r.title(a.Outcome))

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
@@ -30,27 +29,14 @@ type scatter struct {
 	windows            cohort.Windows
 	column             int    // further column that groups players, -1 for none
 	by                 string // its name
-	players            []*diary
-	byCode             map[string]*diary
-}
-
-// diary is what two measures were on the takes of a player, on the scales on which
-// they are held against each other.
-type diary struct {
-	code, group string
-	takes       []entry
-}
-
-type entry struct {
-	date               time.Time
-	predictor, outcome float64
+	groups             map[string]string
 }
 
 // newScatter is for the first question of the plan. by names the further column of
 // the list that groups players; without it the plan's does.
 func newScatter(plan cohort.Plan, columns []string, by string) (*scatter, error) {
 	plan = plan.Default()
-	s := &scatter{windows: plan.Windows, column: -1, byCode: map[string]*diary{}}
+	s := &scatter{windows: plan.Windows, column: -1, groups: map[string]string{}}
 	switch {
 	case plan.Primary != (cohort.Question{}):
 		s.Question = plan.Primary
@@ -78,64 +64,11 @@ func newScatter(plan cohort.Plan, columns []string, by string) (*scatter, error)
 	return s, nil
 }
 
-// add adds a take that the study keeps.
+// add keeps the group of the player of a take, by the first of the takes.
 func (s *scatter) add(rec *cohort.Record) {
-	p := s.byCode[rec.Player]
-	if p == nil {
-		p = &diary{code: strings.Clone(rec.Player)}
-		if s.column >= 0 && s.column < len(rec.Extra) {
-			p.group = strings.Clone(rec.Extra[s.column])
-		}
-		s.byCode[p.code] = p
-		s.players = append(s.players, p)
+	if _, old := s.groups[rec.Player]; !old && s.column >= 0 && s.column < len(rec.Extra) {
+		s.groups[strings.Clone(rec.Player)] = strings.Clone(rec.Extra[s.column])
 	}
-	e := entry{rec.Date, onScale(s.predictor, rec), onScale(s.outcome, rec)}
-	if e.predictor == e.predictor && e.outcome == e.outcome {
-		p.takes = append(p.takes, e)
-	}
-}
-
-// onScale is the measure of a take, of a ratio its logarithm; NaN without one.
-func onScale(m review.Measure, rec *cohort.Record) float64 {
-	v := rec.Value(m.Name)
-	switch {
-	case !v.Known() || m.Scale == review.Ratio && !(v.Value > 0):
-		return math.NaN()
-	case m.Scale == review.Ratio:
-		return math.Log(v.Value)
-	}
-	return v.Value
-}
-
-// means are those of the windows of a player, by the rules of cohort.Windows: the
-// predictor early, the outcome at the baseline and late.
-func (d *diary) means(w cohort.Windows) (early, baseline, late float64, ok bool) {
-	undated := func(e entry) bool { return e.date.IsZero() }
-	takes := slices.Clone(d.takes)
-	if w.Unit == "day" || slices.ContainsFunc(takes, func(e entry) bool { return !undated(e) }) {
-		takes = slices.DeleteFunc(takes, undated)
-	}
-	slices.SortStableFunc(takes, func(a, b entry) int { return a.date.Compare(b.date) })
-	var x, y, n []float64 // of units, and of how many takes
-	for i, t := range takes {
-		last := len(x) - 1
-		if w.Unit == "day" && i > 0 && day(t.date) == day(takes[i-1].date) {
-			n[last]++
-			x[last] += (t.predictor - x[last]) / n[last]
-			y[last] += (t.outcome - y[last]) / n[last]
-			continue
-		}
-		x, y, n = append(x, t.predictor), append(y, t.outcome), append(n, 1)
-	}
-	if len(x) < w.Early+w.Baseline+w.Late {
-		return 0, 0, 0, false
-	}
-	return stat.Mean(x[:w.Early], nil), stat.Mean(y[w.Early:w.Early+w.Baseline], nil), stat.Mean(y[len(y)-w.Late:], nil), true
-}
-
-func day(t time.Time) [3]int {
-	y, m, d := t.Date()
-	return [3]int{y, int(m), d}
 }
 
 // shown is a value of the predictor as the figure shows it, gain a change of the
@@ -159,13 +92,11 @@ func (s *scatter) gain(d float64) float64 {
 
 // points are the players who have all windows, by group, and the line of the answer
 // through their middle.
-func (s *scatter) points(a cohort.Association) (players []player, line figure.Curve) {
+func (s *scatter) points(seen []cohort.Observation, a cohort.Association) (players []player, line figure.Curve) {
 	var xs, ys []float64 // on their scales
-	for _, d := range s.players {
-		if early, baseline, late, ok := d.means(s.windows); ok {
-			xs, ys = append(xs, early), append(ys, late-baseline)
-			players = append(players, player{d.code, d.group, s.shown(early), s.gain(late - baseline)})
-		}
+	for _, o := range seen {
+		xs, ys = append(xs, o.Early), append(ys, o.Late-o.Baseline)
+		players = append(players, player{o.Player, s.groups[o.Player], s.shown(o.Early), s.gain(o.Late - o.Baseline)})
 	}
 	if len(xs) > 0 && a.Slope.Known() {
 		line = s.line(a, xs, ys)

@@ -70,6 +70,12 @@ func overPlayers(groups []cohort.Group) []cohort.Group {
 	return slices.DeleteFunc(slices.Clone(groups), absent)
 }
 
+// observe returns what the question sees of each player: the means of the early, the
+// baseline and the late takes, a ratio as its logarithm.
+func observe(study *cohort.Study, a cohort.Association) ([]cohort.Observation, error) {
+	return study.Observations(a.Question)
+}
+
 // scatterFigure shows a point for each player, with a shape for each group.
 func scatterFigure(players []player, line figure.Curve) figure.CohortScatter {
 	f := figure.CohortScatter{Fitted: line}

@@ -81,17 +81,19 @@ func TestScatter(t *testing.T) {
 		}
 		a := r.associations()[0]
 		var early, baseline, late []float64
-		for _, d := range r.scatter.players {
-			if x, z, y, ok := d.means(r.scatter.windows); ok {
-				early, baseline, late = append(early, x), append(baseline, z), append(late, y)
-			}
+		seen, err := observe(r.Study, a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range seen {
+			early, baseline, late = append(early, o.Early), append(baseline, o.Baseline), append(late, o.Late)
 		}
 		xy, xz, yz := stat.Correlation(early, late, nil), stat.Correlation(early, baseline, nil), stat.Correlation(late, baseline, nil)
 		partial := (xy - xz*yz) / math.Sqrt((1-xz*xz)*(1-yz*yz))
 		if len(early) != a.Players || a.Players < 12 || math.Abs(partial-a.Observed.Value) > 1e-4 {
 			t.Errorf("%s: %d players and %.5f, the study has %d and %.5f", text, len(early), partial, a.Players, a.Observed.Value)
 		}
-		players, line := r.scatter.points(a)
+		players, line := r.scatter.points(seen, a)
 		if len(players) != a.Players || players[0].Group != "a" || players[len(players)-1].Group != "c" {
 			t.Errorf("%s: %d players from %+v on", text, len(players), players[0])
 		}

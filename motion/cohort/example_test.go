@@ -170,3 +170,30 @@ func ExamplePlan_Digest() {
 	fmt.Println(plan.Digest() == plan.Default().Digest(), plan.Digest() == later.Digest())
 	// Output: true false
 }
+
+func ExampleStudy_Observations() {
+	study, err := cohort.NewStudy(cohort.Plan{Windows: cohort.Windows{Early: 1, Baseline: 1, Late: 1}}, nil, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	known := func(name string, x float64) cohort.Row {
+		return cohort.Row{Measure: name, Value: estimate.Value[float64]{Value: x, Low: math.NaN(), High: math.NaN(), N: 1}}
+	}
+	for evening, share := range []float64{0.2, 0.3, 0.5} {
+		study.Add(&cohort.Record{
+			Take:    progress.Take{Player: "P01", File: fmt.Sprintf("p01-%d.csv", evening+1), Date: time.Date(2026, 1, 5+7*evening, 19, 0, 0, 0, time.UTC)},
+			Seconds: 20, Strokes: 150, SampleHz: 240, PerStroke: 30, Content: fmt.Sprint(evening),
+			Rows: []cohort.Row{known("settled_share", share), known("duration_scatter_share", 0.1)},
+		})
+	}
+	seen, err := study.Observations(cohort.Question{Predictor: "duration_scatter_share", Outcome: "settled_share"})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, o := range seen {
+		fmt.Printf("%s: scatter %.2f early, settled %.2f at first and %.2f late\n", o.Player, math.Exp(o.Early), o.Baseline, o.Late)
+	}
+	// Output: P01: scatter 0.10 early, settled 0.30 at first and 0.50 late
+}

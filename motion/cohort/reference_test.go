@@ -34,7 +34,7 @@ func TestReference(t *testing.T) {
 	list := make([]subject, n)
 	for i := range list {
 		pick := func(days [][]float64) []float64 { return []float64{days[0][i], days[1][i]} }
-		list[i] = subject{string(rune('a' + i)), pick(ref.Early), pick(ref.Baseline), pick(ref.Late)}
+		list[i] = subject{"", string(rune('a' + i)), pick(ref.Early), pick(ref.Baseline), pick(ref.Late)}
 	}
 	of, g := groups(list)
 	var a Association

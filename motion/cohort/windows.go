@@ -4,13 +4,15 @@ import (
 	"fmt"
 	"time"
 
+	"gonum.org/v1/gonum/stat"
+
 	"github.com/plectrace/plectrace/motion/review"
 )
 
 // subject is a player in a question: the predictor in the early units, the
 // outcome in the baseline units and in the late ones, on their scales.
 type subject struct {
-	group                 string
+	code, group           string
 	early, baseline, late []float64
 }
 
@@ -49,9 +51,39 @@ func (s *Study) subjects(predictor, outcome review.Measure) (list []subject, sho
 			short++
 			continue
 		}
-		list = append(list, subject{p.groupOr(k), x[:w.Early], y[w.Early : w.Early+w.Baseline], y[len(y)-w.Late:]})
+		list = append(list, subject{p.code, p.groupOr(k), x[:w.Early], y[w.Early : w.Early+w.Baseline], y[len(y)-w.Late:]})
 	}
 	return list, short, zeros
+}
+
+// Observation is what a question sees of one player: the means of the windows, of
+// the predictor early and of the outcome at the baseline and late. A ratio is its
+// natural logarithm.
+type Observation struct {
+	Player                string
+	Early, Baseline, Late float64
+}
+
+// Observations returns what a question sees of the players who have the takes that
+// the plan's windows need, in the order in which they came. The error says why the
+// takes cannot be pooled, or which measure there is not.
+func (s *Study) Observations(q Question) ([]Observation, error) {
+	var m [2]review.Measure
+	for i, name := range []string{q.Predictor, q.Outcome} {
+		var ok bool
+		if m[i], ok = measure(name); !ok {
+			return nil, fmt.Errorf("there is no measure %q", name)
+		}
+		if why := s.unlike(m[i]); why != nil {
+			return nil, fmt.Errorf("%s: %s", why.What, why.Why)
+		}
+	}
+	list, _, _ := s.subjects(m[0], m[1])
+	out := make([]Observation, len(list))
+	for i, p := range list {
+		out[i] = Observation{p.code, stat.Mean(p.early, nil), stat.Mean(p.baseline, nil), stat.Mean(p.late, nil)}
+	}
+	return out, nil
 }
 
 // groupOr is the group that the player belongs to; one without stands alone.

@@ -47,6 +47,15 @@ func TestWindows(t *testing.T) {
 	if !cmp.Equal(got.early, []float64{1, 4}, near) || !cmp.Equal(got.baseline, []float64{0.05}, near) || !cmp.Equal(got.late, []float64{0.08, 0.09}, near) || got.group != "mo" {
 		t.Errorf("windows %+v", got)
 	}
+	seen, err := s.Observations(Question{"duration_scatter", "settled_share"})
+	if err != nil || len(seen) != 1 || !cmp.Equal(seen[0], Observation{"P01", 2.5, 0.05, 0.085}, near) {
+		t.Errorf("observations %+v, %v", seen, err)
+	}
+	for _, q := range []Question{{"duration", "settled_share"}, {"duration_scatter", "talent"}} {
+		if _, err := s.Observations(q); err == nil {
+			t.Errorf("%v: no error", q)
+		}
+	}
 	s.plan.Windows = Windows{Unit: "take", Early: 2, Baseline: 2, Late: 3}
 	list, _, _ = s.subjects(predictor, outcome)
 	if got := list[0]; !cmp.Equal(got.early, []float64{1, 3}, near) || !cmp.Equal(got.baseline, []float64{0.07, 0.05}, near) {
