@@ -1,72 +1,123 @@
 package main
 
 import (
-	"bytes"
-	"fmt"
-	"os"
+	"encoding/json"
+	"io"
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/cookbook/internal/recipetest"
+	"github.com/plectrace/plectrace/examples/internal/browsertest"
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
 )
 
-func TestDemo(t *testing.T) {
-	var b bytes.Buffer
-	if err := run(nil, &b); err != nil {
-		t.Fatal(err)
-	}
-	p, strums, err := demo()
+//go:generate go test . -run ^TestNotebook$ -update
+
+func TestMain(m *testing.M) { browsertest.Main(m) }
+
+var must = clitest.Run(run).Must
+
+// asked is what a call finds.
+func asked(t *testing.T, args ...string) *found {
+	t.Helper()
+	s, files, err := parse(args, io.Discard)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(strums) < 80 || p.Len() < 500 {
-		t.Fatalf("%d strums, %d samples", len(strums), p.Len())
+	f, err := s.find(files)
+	if err != nil {
+		t.Fatal(err)
 	}
-	out := b.String()
-	if !strings.Contains(out, "No real player was measured") || strings.Count(out, "\n") != len(strums)+3 {
-		t.Errorf("%d strums, printed:\n%s", len(strums), out)
-	}
-	var agree, known int
-	last := out[strings.LastIndex(strings.TrimSpace(out), "\n")+1:]
-	if n, err := fmt.Sscanf(last, "%d of %d", &agree, &known); err != nil || n != 2 || known != len(strums) || float64(agree) < 0.95*float64(known) {
-		t.Errorf("%q: want at least 95 %% of %d", last, len(strums))
+	return f
+}
+
+func TestNotebook(t *testing.T) {
+	clitest.Notebook(t, program, "examples/cookbook/strums", asked(t).page())
+}
+
+func TestCommonFlags(t *testing.T) {
+	t.Chdir(t.TempDir())
+	made := recipetest.Check(t, run, "plectrace/strums/1", []string{"directions.csv"})
+	if n := strings.Count(made["directions.csv"], "\n"); n != 1+len(asked(t).times) {
+		t.Errorf("%d lines", n)
 	}
 }
 
+// TestDemo holds the answers against the strums that were made.
+func TestDemo(t *testing.T) {
+	f := asked(t)
+	same, said := f.agree()
+	if said < 80 || f.path.Len() < 500 || float64(same) < 0.95*float64(said) {
+		t.Errorf("%d of %d strums on %d samples", same, said, f.path.Len())
+	}
+	clitest.WantAll(t, "the words", must(t), "No real player was measured", "directions are those of the list")
+}
+
+// swing is a channel that rises and falls in turn, every 0.2 s.
+const swing = "t;v\n0;0\n0.1;1\n0.2;2\n0.3;1\n0.4;0\n0.5;1\n0.6;2\n0.7;1\n0.8;0\n0.9;1\n1.0;2\n1.1;1\n1.2;0\n1.3;1\n1.4;2\n1.5;1\n1.6;0\n1.7;1\n1.8;2\n1.9;1\n2.0;0\n"
+
 func TestFiles(t *testing.T) {
-	const channel = "t;v\n0;0\n0.1;1\n0.2;2\n0.3;1\n0.4;0\n0.5;1\n0.6;2\n0.7;1\n0.8;0\n0.9;1\n1.0;2\n1.1;1\n1.2;0\n1.3;1\n1.4;2\n1.5;1\n1.6;0\n1.7;1\n1.8;2\n1.9;1\n2.0;0\n"
 	for _, c := range []struct {
-		name, channel, times string
-		args                 []string
-		code                 int
-		want                 string
+		name, channel, times, args, want string
 	}{
-		{"rising", channel, "0.1\tD\tC\n0.3\tU\tC\n", nil, 0, "2 of 2 directions"},
-		{"falling", channel, "0.1\tU\n0.3\tD\n", []string{"-down", "falling"}, 0, "2 of 2 directions"},
-		{"unlabelled", channel, "time\n0.1\n", nil, 0, "0.1000,down"},
-		{"outside", channel, "9\n", nil, 0, "9.0000,\n"},
-		{"no way", channel, "0.1\n", []string{"-down", "up"}, 2, "rising or falling"},
-		{"no value", "0\n1\n", "0.1\n", nil, 1, "line 1"},
-		{"words", "0,a\n1,b\n", "0.1\n", nil, 1, "line 1, column 2"},
-		{"backward", "0,1\n1,2\n0.5,3\n", "0.1\n", nil, 1, "line 3"},
-		{"no times", channel, "\n", nil, 1, "no times"},
-		{"bad time", channel, "0.1\nsoon\n", nil, 1, "line 2, column 1"},
-		{"short", "0,1\n1,2\n", "0.1\n", nil, 1, "2 samples"},
+		{"rising", swing, "0.1\tD\tC\n0.3\tU\tC\n", "", "time_s,direction,said\n0.1000,down,down\n0.3000,up,up\n"},
+		{"falling", swing, "0.1\tU\n0.3\tD\n", "-down falling", "time_s,direction,said\n0.1000,up,up\n0.3000,down,down\n"},
+		{"decimal commas", strings.ReplaceAll(swing, ".", ","), "0,1;d\n0,3;d\n", "", "time_s,direction,said\n0.1000,down,down\n0.3000,up,down\n"},
+		{"unlabelled, in any order", swing, "time\n0.3\n0.1\n", "", "time_s,direction\n0.3000,up\n0.1000,down\n"},
+		{"outside", swing, "9\n", "", "time_s,direction\n9.0000,\n"},
+		{"a value is missing", strings.Replace(swing, "0.1;1", "0.1;", 1), "0.5\n", "", "time_s,direction\n0.5000,down\n"},
 	} {
 		t.Chdir(t.TempDir())
-		for name, text := range map[string]string{"c.csv": c.channel, "t.csv": c.times} {
-			if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
-				t.Fatal(err)
-			}
-		}
-		var b bytes.Buffer
-		err := run(append(c.args, "c.csv", "t.csv"), &b)
-		text := b.String()
-		if err != nil {
-			text = err.Error()
-		}
-		if cli.Code(err) != c.code || !strings.Contains(text, c.want) {
-			t.Errorf("%s: code %d, %q; want %d with %q", c.name, cli.Code(err), text, c.code, c.want)
+		clitest.Save(t, "c.csv", c.channel)
+		clitest.Save(t, "t.csv", c.times)
+		if got := must(t, append(strings.Fields(c.args), "c.csv", "t.csv")...); got != c.want {
+			t.Errorf("%s: it prints\n%s", c.name, got)
 		}
 	}
+}
+
+// TestAgree: how many answers are those of the list.
+func TestAgree(t *testing.T) {
+	t.Chdir(t.TempDir())
+	clitest.Save(t, "c.csv", swing)
+	clitest.Save(t, "t.csv", "0.1,D\n0.3,D\n0.5,maybe\n9,U\n")
+	clitest.WantAll(t, "the words", must(t, "-out", "o", "c.csv", "t.csv"), "4 strums: 2 downstrokes and 1 upstroke.", "1 of 3 directions", "Of 1 strum the way cannot be told")
+	var got struct {
+		Strums      []map[string]any
+		Agree, Said int
+	}
+	if err := json.Unmarshal([]byte(must(t, "-json", "c.csv", "t.csv")), &got); err != nil || got.Agree != 1 || got.Said != 3 || len(got.Strums) != 4 || got.Strums[1]["direction"] != "up" {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
+
+// TestHostile: names of files are text wherever they are shown.
+func TestHostile(t *testing.T) {
+	t.Chdir(t.TempDir())
+	clitest.Save(t, recipetest.Hostile, swing)
+	clitest.Save(t, "t.csv", "time,<script>\n0.1,<script>\n0.3,U\n")
+	recipetest.WantEscaped(t, recipetest.Check(t, run, "plectrace/strums/1", []string{"directions.csv"}, recipetest.Hostile, "t.csv"))
+}
+
+func TestBadInput(t *testing.T) {
+	files := func(channel, times string) map[string]string {
+		return map[string]string{"c.csv": channel, "t.csv": times}
+	}
+	const args = "c.csv t.csv"
+	clitest.Run(run).Refuses(t, nil, []clitest.Bad{
+		{Name: "no way", Args: "-down up c.csv t.csv", Code: cli.BadUsage, Names: `"up"`, Next: "rising or falling"},
+		{Name: "one file", Args: "c.csv", Code: cli.BadUsage, Names: "1 file given", Next: "or neither"},
+		{Name: "no channel", Args: args, Code: cli.BadInput, Names: `"c.csv"`, Next: "check the name"},
+		{Name: "no list", Args: args, Files: map[string]string{"c.csv": swing}, Code: cli.BadInput, Names: `"t.csv"`, Next: "check the name"},
+		{Name: "no value", Args: args, Files: files("0\n1\n", "0.1\n"), Code: cli.BadInput, Names: "c.csv, line 1", Next: "a time and a value"},
+		{Name: "words", Args: args, Files: files("0,1\n1,b\n", "0.1\n"), Code: cli.BadInput, Names: "c.csv, line 2, column 2", Next: "empty"},
+		{Name: "backward", Args: args, Files: files("0,1\n1,2\n0.5,3\n", "0.1\n"), Code: cli.BadInput, Names: "c.csv, line 3", Next: "sort"},
+		{Name: "no times", Args: args, Files: files(swing, "\n"), Code: cli.BadInput, Names: "t.csv holds no line", Next: "right file"},
+		{Name: "bad time", Args: args, Files: files(swing, "0.1\nsoon\n"), Code: cli.BadInput, Names: "t.csv, line 2, column 1", Next: "empty"},
+		{Name: "missing time", Args: args, Files: files(swing, "0.1,D\n,U\n"), Code: cli.BadInput, Names: "t.csv, line 2, column 1: the time is missing", Next: "every line"},
+		{Name: "short", Args: args, Files: files("0,1\n1,2\n", "0.1\n"), Code: cli.BadInput, Names: "2 samples", Next: "check the channel"},
+		{Name: "notebook of nothing", Args: "-notebook c.csv t.csv", Code: cli.BadUsage, Names: "-notebook", Next: "-out"},
+		{Name: "folder is there", Args: "-out d", Files: map[string]string{"d/": "", "d/notes.txt": "x"}, Code: cli.BadInput, Names: "d is there already", Next: "-force"},
+	})
 }

@@ -70,7 +70,7 @@ func Read(name string, data []byte) (*Table, error) {
 		}
 		line, _ := r.FieldPos(0)
 		if t.Head == nil {
-			t.named = slices.ContainsFunc(cells, func(c string) bool { _, err := t.number(c); return err != nil })
+			t.named = t.names(cells)
 			for i, c := range cells {
 				if !t.named || c == "" {
 					c = fmt.Sprintf("column %d", i+1)
@@ -90,6 +90,19 @@ func Read(name string, data []byte) (*Table, error) {
 		return nil, cli.Input(fmt.Errorf("%s holds no line of numbers", name), "check that it is the right file")
 	}
 	return t, nil
+}
+
+// names reports whether a first line names the columns: it holds text, and no number.
+func (t *Table) names(cells []string) bool {
+	text := false
+	for _, c := range cells {
+		v, err := t.number(c)
+		if err == nil && v == v {
+			return false
+		}
+		text = text || err != nil
+	}
+	return text
 }
 
 // separator is the one of the first line that counts.
@@ -136,21 +149,29 @@ func (t *Table) Numbers(i int) ([]float64, error) {
 	return out, nil
 }
 
-// Times returns column i, which must hold times in seconds that increase.
-func (t *Table) Times(i int) ([]float64, error) {
+// Given returns column i, which must hold a time in seconds on every line.
+func (t *Table) Given(i int) ([]float64, error) {
 	out, err := t.Numbers(i)
 	if err != nil {
 		return nil, err
 	}
 	for k, v := range out {
-		switch {
-		case v != v:
+		if v != v {
 			return nil, t.fault(t.lines[k], i+1, "the time is missing", "give every line a time in seconds")
-		case k > 0 && v <= out[k-1]:
-			return nil, t.fault(t.lines[k], i+1, "the time %g s does not come after %g s", "sort the lines by time, and leave out those that stand twice", v, out[k-1])
 		}
 	}
 	return out, nil
+}
+
+// Times returns column i, which must hold times in seconds that increase.
+func (t *Table) Times(i int) ([]float64, error) {
+	out, err := t.Given(i)
+	for k := 1; k < len(out); k++ {
+		if out[k] <= out[k-1] {
+			return nil, t.fault(t.lines[k], i+1, "the time %g s does not come after %g s", "sort the lines by time, and leave out those that stand twice", out[k], out[k-1])
+		}
+	}
+	return out, err
 }
 
 // Texts returns the cells of column i.

@@ -18,6 +18,8 @@ func TestRead(t *testing.T) {
 		{"a mark, comments, blank lines, CRLF", "\ufeff# made by hand\r\n\r\nt,v\r\n0,1\r\n\r\n# half\r\n1,2\r\n", "[t v]", "[1 2]"},
 		{"quotes (RFC 4180)", "t,\"v, \"\"mm\"\"\"\n0,\"1\"\n", `[t v, "mm"]`, "[1]"},
 		{"missing", "t,v\n0,\n1,NaN\n2,-\n3,n/a\n4, 5 \n", "[t v]", "[NaN NaN NaN NaN 5]"},
+		{"text beside numbers is no header", "D,0\nU,1\n", "[column 1 column 2]", "[0 1]"},
+		{"nor is nothing", "-,\n0,1\n", "[column 1 column 2]", "[NaN 1]"},
 		{"a head without a name", "t,\n0,1\n", "[t column 2]", "[1]"},
 	} {
 		tab, err := Read("x.csv", []byte(c.text))
