@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -39,15 +38,15 @@ func (j *job) measure(m *cli.Meter, out io.Writer) error {
 		m.Count(int(done.Add(1)), len(j.takes))
 	})
 	m.End()
-	failed := 0
+	var failures []string
 	for _, t := range j.takes {
 		if t.record.Failure != nil {
-			failed++
-			fmt.Fprintf(out, "Left out: %s.\n", takefile.Failure(t.record))
+			failures = append(failures, takefile.Failure(t.record))
+			fmt.Fprintf(out, "Left out: %s.\n", failures[len(failures)-1])
 		}
 	}
-	if failed == len(j.takes) {
-		return cli.Input(errors.New("no take of the list could be measured"), "correct the files that are named above")
+	if len(failures) == len(j.takes) {
+		return cli.Input(fmt.Errorf("no take of the list could be measured, the first because of %s", failures[0]), "correct the files")
 	}
 	return nil
 }

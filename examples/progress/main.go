@@ -37,7 +37,7 @@ var program = cli.Program{
 		{Title: "What is asked:", Flags: []string{"primary", "task"}},
 	},
 	Notes: []string{
-		"TAKES.csv has a header and a line for each take: player (a code, not a name), date, session, take, file, setup, stopped_by, grip, comfort (good, tired or pain), and any further columns. Files are relative to the list. Beside each export lie its settings, NAME.take.json for NAME.csv; -settings serves those that have none. A file that cannot be read, and a take that cannot be measured, is named and left out; the others go on.",
+		"TAKES.csv has a header and a line for each take: player (a code, not a name), date, session, take, file, setup, stopped_by, grip, comfort (good, tired or pain), and any further columns. Files are relative to the list. Beside each export lie its settings, NAME.take.json for NAME.csv, over what folder.take.json says for all exports of the folder; -settings serves those that have none. A file that cannot be read, and a take that cannot be measured, is named and left out; the others go on.",
 		"A further column pace says of a take that its rate was asked for: slow, fast, or ramp for one that changes from slow to fast. Such takes serve the question whether the slow motion is the fast one, and nothing else: what a player was asked to do is no trend. Film slow and fast on one day, two or three takes of each.",
 		"A day is one observation, however many takes it has. Trends need takes on five days; three takes of a day, in which nothing is meant to change, tell how far the player's takes differ by themselves.",
 		"Name the measures that the question is about with -primary before you look at the takes. With so many measures some rise or fall by chance.",

@@ -35,7 +35,7 @@ var program = cli.Program{
 		{Title: "What is known of the takes:", Flags: []string{"settings", "setup", "list", "dates", "comfort"}},
 	},
 	Notes: []string{
-		"Beside each export lie its settings, NAME.take.json for NAME.csv, as onetake -write-settings starts them; -settings serves the exports that have none. Angles and heights compare only within one set-up, in which nothing was moved: name it in the settings, in the list, or with -setup.",
+		"Beside each export lie its settings, NAME.take.json for NAME.csv, as onetake -write-settings starts them, over what folder.take.json says for all exports of the folder; -settings serves the exports that have none. Angles and heights compare only within one set-up, in which nothing was moved: name it in the settings, in the list, or with -setup.",
 		"Two takes are two observations. Nobody plays two takes alike, and that these differ does not say that the player has changed. Three takes of one day, in which nothing is meant to change, tell by how much takes of that player differ anyhow: give them with -repeats. Repeats of three days or more tell the same of days.",
 		"With so many measures some differ by chance. Name those that the question is about with -primary before you look at the takes; all others are what to look at next.",
 		"-margin says what change would still count as none, such as notes_per_second=10 for ten per cent; sameness is said only where the whole interval lies within it.",

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 	"testing"
 
@@ -100,6 +101,18 @@ func TestOutputs(t *testing.T) {
 	if files := clitest.Tree(t, "kept"); len(files) != 3 {
 		t.Errorf("replaced, the folder holds %d files", len(files))
 	}
+}
+
+// TestFolderSettings: what a folder says of its exports stands for all of them.
+func TestFolderSettings(t *testing.T) {
+	t.Chdir(t.TempDir())
+	lessons(t)
+	for _, name := range []string{"first", "second"} {
+		if err := os.Rename(name+".take.json", "folder.take.json"); err != nil { // both are alike
+			t.Fatal(err)
+		}
+	}
+	clitest.WantAll(t, "the summary", must(t, "first.csv", "second.csv"), "measures can be compared")
 }
 
 // TestRepeats: repeats tell what is more than takes differ anyhow.
