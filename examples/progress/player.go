@@ -107,6 +107,9 @@ func (c *chapter) days(j *job) {
 				caption += " No trend can be told from what days differ by."
 			case bends(x):
 				caption += " The line is the learning curve, with its interval."
+				if x.Curve.Plateau.Known() {
+					caption += " Dashed is the level that it tends to, with the bounds of its interval."
+				}
 			default:
 				caption += " The line is the trend."
 			}

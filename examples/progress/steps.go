@@ -52,13 +52,19 @@ func overDays(s progress.Series, name string, pain []time.Time) figure.OverDates
 	for _, d := range s.Days {
 		f.Dates, f.Value = append(f.Dates, d.Date), append(f.Value, d.Value)
 	}
+	if len(f.Trend.X) > 0 && bends(s) {
+		f.Level = s.Curve.Plateau // absent where none is in sight
+	}
 	if s.Scale == review.Share {
 		f.Unit = "%"
+		percent := func(v float64) float64 { return 100 * min(max(v, 0), 1) }
 		for _, column := range [][]float64{f.Value, f.Trend.Y, f.Trend.Low, f.Trend.High} {
 			for i, v := range column { // the interval of a curve knows no bounds
-				column[i] = 100 * min(max(v, 0), 1)
+				column[i] = percent(v)
 			}
 		}
+		f.Level.Value, f.Level.Low = percent(f.Level.Value), percent(f.Level.Low)
+		f.Level.High = percent(f.Level.High)
 	}
 	return f
 }

@@ -66,7 +66,11 @@ func (j *job) path(s *notebook.Section) {
 	a, b := paths(first, second)
 	const alt = "The path of the tip in %s, seen along the strings, with its axis."
 	s.Heading("The paths")
-	s.Text("Seen along the strings: the treble side is right, out of the instrument is up.")
+	text := "Seen along the strings: the treble side is right, out of the instrument is up."
+	if a.Unit == b.Unit {
+		text += " Both are at one scale."
+	}
+	s.Text(text)
 	s.Step(steps.Of(paths), j.figure(0, "path", a, alt), j.figure(1, "path", b, alt))
 }
 

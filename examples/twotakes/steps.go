@@ -46,9 +46,13 @@ func apart(change estimate.Value[float64]) bool {
 	return change.Level > 0 && (change.Low > 0 || change.High < 0)
 }
 
-// paths draws the path of each take as seen along the strings.
+// paths draws the path of each take as seen along the strings, both at one scale.
 func paths(first, second *review.Review) (a, b figure.Paths) {
-	return take.Path(first), take.Path(second)
+	a, b = take.Path(first), take.Path(second)
+	if a.Unit == b.Unit {
+		a.Beside, b.Beside = []figure.Paths{b}, []figure.Paths{a}
+	}
+	return a, b
 }
 
 // cycles lays the mean cycle of the second take over that of the first, which stands

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"gonum.org/v1/plot/vg"
+
+	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // OverDates shows a measure of one player over days or weeks: a point for each
@@ -22,6 +24,9 @@ type OverDates struct {
 	// Trend is a line over days since the first of Dates that is not zero; it
 	// may be empty.
 	Trend Curve
+	// Level is what the values tend to, where a learning curve tells it, with its
+	// interval; if absent, it is not drawn.
+	Level estimate.Value[float64]
 	// Pain are the dates at which pain was noted.
 	Pain []time.Time
 }
@@ -59,11 +64,16 @@ func (f OverDates) draw(p paper) *sheet {
 	when = when.with(pain...).padded(0.03)
 	bars := Curve{X: days, Y: f.Value, Low: f.Low, High: f.High}
 	scale = scale.with(bars.within(scale)...)
-	scale = scale.with(trend.within(scale)...).padded(0.1)
+	scale = scale.with(trend.within(scale)...)
+	level := f.level(when)
+	scale = scale.with(level.within(scale)...).padded(0.1)
 
 	entries := append([]entry{dotEntry(f.entry(), oneDate)}, beyondEntry(f.Value, scale, oneDate)...)
 	if trend.seen() {
 		entries = append(entries, trend.entry("trend"))
+	}
+	if level.seen() {
+		entries = append(entries, level.levelEntry())
 	}
 	if len(pain) > 0 {
 		entries = append(entries, dotEntry("pain noted: stop, rest", hurt))
@@ -73,6 +83,7 @@ func (f OverDates) draw(p paper) *sheet {
 	a := axes{in: area, x: when, y: scale}
 	s.title(area, inUnit(f.Name, f.Unit))
 	s.band(a, trend)
+	s.level(a, level)
 	s.beside(a, marks)
 	dates, label := dateTicks(when, max(2, float64(area.Size().X)/95))
 	s.below(a, dates, label)
@@ -85,6 +96,48 @@ func (f OverDates) draw(p paper) *sheet {
 	}
 	s.dots(hurt, hurts)
 	return s
+}
+
+// levelLine is that of the level, levelBound that of its interval.
+var levelLine, levelBound = stroke(vermillion, 1.6, 7, 3), stroke(vermillion, 0.9, 1.5, 3)
+
+// level is the level over the time that is shown, empty if it is absent.
+func (f OverDates) level(when interval) Curve {
+	v := f.Level
+	if !v.Known() || !shown(v.Value) {
+		return Curve{}
+	}
+	return Curve{X: []float64{when.lo, when.hi}, Y: []float64{v.Value, v.Value}, Low: []float64{v.Low, v.Low}, High: []float64{v.High, v.High}}
+}
+
+// levelEntry is the level's entry in the key.
+func (c Curve) levelEntry() entry {
+	text, bounded := "level", shown(c.Low[0]) && shown(c.High[0])
+	if bounded {
+		text += ", with its interval"
+	}
+	return entry{text, func(s *sheet, in vg.Rectangle) {
+		mid := (in.Min.Y + in.Max.Y) / 2
+		s.StrokeLines(levelLine, []vg.Point{at(in.Min.X, mid), at(in.Max.X, mid)})
+		for _, y := range []vg.Length{in.Min.Y + 1, in.Max.Y - 1} {
+			if bounded {
+				s.StrokeLines(levelBound, []vg.Point{at(in.Min.X, y), at(in.Max.X, y)})
+			}
+		}
+	}}
+}
+
+// level draws a level with the bounds of its interval, as far as they are shown.
+func (s *sheet) level(a axes, c Curve) {
+	for i, column := range [][]float64{c.Y, c.Low, c.High} {
+		style := levelBound
+		if i == 0 {
+			style = levelLine
+		}
+		if len(column) > 0 && shown(column[0]) && a.y.contains(column[0]) {
+			s.StrokeLines(style, []vg.Point{a.at(c.X[0], column[0]), a.at(c.X[1], column[1])})
+		}
+	}
 }
 
 // entry says what a point is.

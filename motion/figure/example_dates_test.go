@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/plectrace/plectrace/motion/figure"
+	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // dates is a settled share that grows over ten weeks.
@@ -29,4 +30,26 @@ func ExampleOverDates() {
 	svg := figure.SVG(dates, figure.Options{})
 	fmt.Println(kept("dates.svg", svg))
 	// Output: dates.svg is as kept
+}
+
+// levelling is a share that levels off, with the level that it tends to.
+var levelling = func() figure.OverDates {
+	f := dates
+	f.Value, f.Low, f.High, f.Pain, f.Trend = nil, nil, nil, nil, figure.Curve{}
+	for k := range f.Dates {
+		x := 3.5 * float64(k)
+		line := 80 - 50*math.Exp(-x/15)
+		f.Value = append(f.Value, line+3*math.Sin(float64(k*k)))
+		f.Trend.X, f.Trend.Y = append(f.Trend.X, x), append(f.Trend.Y, line)
+		f.Trend.Low, f.Trend.High = append(f.Trend.Low, line-3), append(f.Trend.High, line+3)
+	}
+	f.Level = estimate.Value[float64]{Value: 80, Low: 76, High: 86, Level: 0.95, N: 20}
+	return f
+}()
+
+// A learning curve with the level that it tends to.
+func ExampleOverDates_level() {
+	svg := figure.SVG(levelling, figure.Options{})
+	fmt.Println(kept("dates-level.svg", svg))
+	// Output: dates-level.svg is as kept
 }

@@ -25,21 +25,27 @@ type Paths struct {
 	// Strings are marks on the string plane, such as the strings; those
 	// beside the path are drawn.
 	Strings []Mark
+	// Beside are paths that other figures show: the scale has room for them too,
+	// so that figures which name each other are of one scale. They are not drawn.
+	Beside []Paths
 }
 
 func (f Paths) draw(p paper) *sheet {
-	sameLength(len(f.Across), len(f.Out))
-	xs, ys := pairs(f.Across, f.Out)
-	x, y := bulk(xs), bulk(ys)
+	x, y := f.extent()
 	if x.empty() {
 		return p.nothing("the tip's heights are not known.")
 	}
+	for _, b := range f.Beside {
+		if bx, by := b.extent(); !bx.empty() {
+			x, y = x.with(bx.lo, bx.hi), y.with(by.lo, by.hi)
+		}
+	}
+	xs, ys := pairs(f.Across, f.Out)
 	middle := Point{robust.MedianInPlace(xs), robust.MedianInPlace(ys)}
 	plane := middle.Y
 	planeText := "parallel to the string plane"
 	if f.HeightsKnown {
 		plane, planeText = 0, "string plane"
-		y = y.with(0)
 	}
 	x, y = x.padded(0.12), y.padded(0.12)
 
@@ -74,6 +80,17 @@ func (f Paths) draw(p paper) *sheet {
 	}
 	s.marks(a, f.Strings, busy)
 	return s
+}
+
+// extent returns what the path takes, with the string plane where it is known.
+func (f Paths) extent() (x, y interval) {
+	sameLength(len(f.Across), len(f.Out))
+	xs, ys := pairs(f.Across, f.Out)
+	x, y = bulk(xs), bulk(ys)
+	if f.HeightsKnown && !y.empty() {
+		y = y.with(0)
+	}
+	return x, y
 }
 
 // degrees writes an angle with its interval.

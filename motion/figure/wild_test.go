@@ -45,7 +45,7 @@ func wild() map[string]figure.Figure {
 	for name, y := range map[string][]float64{"odd": odd, "big": big, "flat": flat, "far": far} {
 		for when, x := range map[string][]float64{"": up, " at odd times": odd, " at one time": flat} {
 			at := name + when
-			out["paths of "+at] = figure.Paths{x, y, "mm", degree(nan, nan, nan), true, []figure.Mark{{"a", figure.Point{nan, 0}}, {"b", figure.Point{1, 1}}, {"c", figure.Point{1, 1}}}}
+			out["paths of "+at] = figure.Paths{x, y, "mm", degree(nan, nan, nan), true, []figure.Mark{{"a", figure.Point{nan, 0}}, {"b", figure.Point{1, 1}}, {"c", figure.Point{1, 1}}}, []figure.Paths{{Across: y, Out: odd}, {}}}
 			out["strokes of "+at] = figure.StrokesOverTime{T: x, Across: y, Unit: "mm", Strokes: strokes}
 			out["rate of "+at] = figure.RateOverTime{x, y, []figure.Span{{Start: nan, End: 2}, {Start: 1, End: inf}}, inf, nil, figure.Curve{X: x, Y: y, Low: odd, High: y}}
 			out["angle of "+at] = figure.AngleOverTime{T: x, Angle: y, Low: y, High: odd, Settled: []figure.Span{{Start: -inf, End: 2}}}
@@ -55,7 +55,7 @@ func wild() map[string]figure.Figure {
 			out["drive of "+at] = figure.DriveOverTime{T: x, Shares: []figure.Share{{Name: "wrist", Value: wide, Strokes: y}, {Name: "elbow", Strokes: odd}}}
 			out["spans of "+at] = figure.SpansOverTake{Take: figure.Span{Start: nan, End: inf}, Strips: []figure.Strip{{Parts: stretches(x, y), Numbered: true}, {}}}
 			out["rate against scatter of "+at] = figure.RateAgainstScatter{Dates: on(x), Rate: x, Scatter: y}
-			out["dates of "+at] = figure.OverDates{Dates: on(x), Value: y, Low: odd, High: y, Trend: figure.Curve{X: x, Y: y, Low: y, High: odd}, Pain: on(odd)}
+			out["dates of "+at] = figure.OverDates{Dates: on(x), Value: y, Low: odd, High: y, Trend: figure.Curve{X: x, Y: y, Low: y, High: odd}, Pain: on(odd), Level: wide}
 			out["cohort of "+at] = figure.CohortScatter{Groups: slices.Repeat([]figure.Players{{X: x, Y: y, YLow: odd, YHigh: y}}, 9), Fitted: figure.Curve{X: x, Y: y, Low: odd, High: y}}
 			out["turns of "+at] = figure.TurnScatter{figure.Turns{x, y}, figure.Turns{y, nil}, "out", "mm"}
 		}
