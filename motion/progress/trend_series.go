@@ -37,7 +37,8 @@ type Series struct {
 	// rare as P says; among the others by Benjamini and Hochberg (1995), so that
 	// of those below 0.05 one in 20 is wrong. NaN without a test.
 	Adjusted float64
-	// Curve is the learning curve over days, nil where there is no series.
+	// Curve is the learning curve over days, nil where there is no series. The
+	// plateau of a share lies within 0 and 1.
 	Curve *learning.Result
 	// Text says it in words.
 	Text string
@@ -186,8 +187,20 @@ func (s *Series) fit() {
 		}
 	}
 	if c, err := learning.Fit(t, y, learning.Options{Log: s.Scale == review.Ratio, Robust: true}); err == nil {
+		if s.Scale == review.Share {
+			c.Plateau = withinWhole(c.Plateau)
+		}
 		s.Curve = &c
 	}
+}
+
+// withinWhole keeps a share and its interval within 0 and 1: a curve does not know
+// that there is no more.
+func withinWhole(v estimate.Value[float64]) estimate.Value[float64] {
+	for _, x := range []*float64{&v.Value, &v.Low, &v.High} {
+		*x = min(max(*x, 0), 1) // NaN stays
+	}
+	return v
 }
 
 // manyDays is the number of days from which on the likeness of neighbouring days

@@ -362,3 +362,20 @@ func BenchmarkOfPlayer(b *testing.B) {
 		}
 	}
 }
+
+// TestShareLevel: what a share tends to is a share, however wide its interval.
+func TestShareLevel(t *testing.T) {
+	var takes []Take
+	for d := range 14 {
+		wave := 0.03 * math.Sin(2.7*float64(d))
+		takes = append(takes, played(7*d, map[string]float64{"settled_share": min(1, 0.97-0.6*math.Exp(-float64(d)/5)+wave)}))
+	}
+	s := only(t, follow(t, takes, Options{Primary: []string{"settled_share"}}), "settled_share")
+	if s.Curve == nil || !s.Curve.Plateau.Known() {
+		t.Fatalf("no level: %s", s.Text)
+	}
+	if v := s.Curve.Plateau; v.Low < 0 || v.High != 1 || v.Value > 1 || !(v.Low < v.Value) {
+		t.Errorf("the level is %v, %v to %v: %s", v.Value, v.Low, v.High, s.Text)
+	}
+	t.Log(s.Text)
+}
