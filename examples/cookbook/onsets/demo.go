@@ -2,17 +2,12 @@ package main
 
 import (
 	"bytes"
-	"cmp"
 	"encoding/binary"
 	"fmt"
-	"io"
 	"math"
-	"slices"
 
-	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/variability/estimate"
-	"github.com/plectrace/plectrace/variability/robust"
 )
 
 const (
@@ -130,62 +125,31 @@ func pairs(truth, found []float64) []int {
 // the share of found ones that are notes.
 func score(notes, found, both int) float64 { return 2 * float64(both) / float64(notes+found) }
 
-// row is a line of the comparison.
-type row struct {
-	at                        float64
-	struck, found, off, level string
-}
-
-// demonstrate finds the onsets of a sound whose notes are known.
-func demonstrate(s setup, out io.Writer) error {
+// demo is a sound whose notes are known.
+func (f *heard) demo(s setup) error {
 	truth, seconds, err := strikes()
 	if err != nil {
 		return err
 	}
 	file := encode(strum(truth, seconds), demoRate)
-	c, err := listen(bytes.NewReader(file), int64(len(file)), s.find.lowest)
-	if err != nil {
-		return err
+	f.power, err = listen(bytes.NewReader(file), int64(len(file)), s.find.lowest)
+	for _, t := range truth {
+		f.truth = append(f.truth, t+s.shift)
 	}
-	found := find(c, s.find)
-	if s.out != "" {
-		if err := cli.WriteFile(s.out, table(found, s.shift), s.force); err != nil {
-			return err
-		}
-	}
-
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "This sound is invented: strings that the program plucks at the times at which an\ninvented beginner (examples/simulate -preset %s) strikes them.\n\n", demoTake)
-	fmt.Fprintf(&b, "%9s %9s %7s %9s\n", "struck_s", "found_s", "off_ms", "level_db")
-	times := make([]float64, len(found))
-	for i, o := range found {
-		times[i] = o.time
-	}
-	var rows []row
-	var off []float64
-	for i, m := range pairs(truth, times) {
-		r := row{truth[i], fmt.Sprintf("%.4f", truth[i]+s.shift), "-", "-", "-"}
-		if m >= 0 {
-			d := 1000 * (times[m] - truth[i])
-			off = append(off, math.Abs(d))
-			r.found, r.off, r.level = fmt.Sprintf("%.4f", times[m]+s.shift), fmt.Sprintf("%.2f", d), fmt.Sprintf("%.1f", found[m].level)
-			times[m] = math.NaN() // used
-		}
-		rows = append(rows, r)
-	}
-	for i, v := range times {
-		if v == v {
-			rows = append(rows, row{v, "-", fmt.Sprintf("%.4f", v+s.shift), "-", fmt.Sprintf("%.1f", found[i].level)})
-		}
-	}
-	slices.SortStableFunc(rows, func(a, b row) int { return cmp.Compare(a.at, b.at) })
-	for _, r := range rows {
-		fmt.Fprintf(&b, "%9s %9s %7s %9s\n", r.struck, r.found, r.off, r.level)
-	}
-	fmt.Fprintf(&b, "\n%d notes, %d onsets, %d of them true: F1 %.3f\n", len(truth), len(found), len(off), score(len(truth), len(found), len(off)))
-	if len(off) > 0 {
-		fmt.Fprintf(&b, "half of those within %.1f ms, 95 %% within %.1f ms\n", robust.Quantile(0.5, off), robust.Quantile(0.95, off))
-	}
-	_, err = out.Write(b.Bytes())
 	return err
+}
+
+// held tells how the found onsets compare with the true ones: how many are true, F1,
+// and how far off those are, in ms.
+func (f *heard) held() (both int, f1 float64, off []float64) {
+	times := make([]float64, len(f.onsets))
+	for i, o := range f.onsets {
+		times[i] = o.Time
+	}
+	for i, m := range pairs(f.truth, times) {
+		if m >= 0 {
+			off = append(off, 1000*math.Abs(times[m]-f.truth[i]))
+		}
+	}
+	return len(off), score(len(f.truth), len(times), len(off)), off
 }

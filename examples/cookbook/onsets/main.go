@@ -2,14 +2,12 @@
 // which strokes sounded: the column names are those of an onset list,
 // time_s,level_db.
 //
-//	go run ./examples/cookbook/onsets lesson.wav
-//	go run ./examples/cookbook/onsets -shift -0.35 -out lesson.onsets.csv lesson.wav
+//	go run ./examples/cookbook/onsets -shift -0.35 lesson.wav > lesson.onsets.csv
 //
 // It takes the power of the sound in octaves, a thousand times a second, and
 // looks for moments after which it is higher than before. Notes that ring on
 // fall in every octave; a new one rises, where its attack is at least. Without a
-// file it makes a sound whose notes are known and prints what it finds beside
-// them.
+// file it makes a sound whose notes are known and holds what it finds against them.
 //
 // On 60 takes of simulated strings drawn at random (4 to 14 notes/s, 82 to 500
 // Hz, ringing 0.2 to 3 s, noise at -25 to -60 dB, a live room) F1 was 0.994, in
@@ -26,97 +24,91 @@ package main
 
 import (
 	"bytes"
+	_ "embed"
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 
+	"github.com/plectrace/plectrace/examples/cookbook/internal/recipe"
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/motion/contact"
 )
+
+//go:embed steps.go
+var steps notebook.Source
+
+//go:embed onset.go
+var method notebook.Source
 
 func main() { cli.Main(program, run) }
 
-// run is the program: it reads args and writes the table, or a summary, to out.
+// run is the program.
 func run(args []string, out io.Writer) error {
-	s, err := parse(args, out)
+	s, files, err := parse(args, out)
 	if err != nil {
 		return err
 	}
-	if s.file == "" {
-		return demonstrate(s, out)
-	}
-	c, found, err := onsetsOf(s)
+	f, err := s.hear(files)
 	if err != nil {
 		return err
 	}
-	if s.out == "" {
-		_, err := out.Write(table(found, s.shift))
-		return err
-	}
-	if err := cli.WriteFile(s.out, table(found, s.shift), s.force); err != nil {
-		return err
-	}
-	_, err = io.WriteString(out, summary(s, c, found))
-	return err
-}
-
-// onsetsOf reads the file and finds its onsets.
-func onsetsOf(s setup) (loudness, []onset, error) {
-	const next = "give a WAV file, in PCM or floating point"
-	fail := func(err error) (loudness, []onset, error) {
-		var p *fs.PathError
-		if errors.As(err, &p) {
-			err = p.Err
+	r := recipe.Result{Words: f.words(), Page: f.page(), Files: []cli.Output{{Name: "onsets.csv", Write: f.csv}}, JSON: f.json()}
+	if f.truth == nil {
+		var b bytes.Buffer
+		if err := f.csv(&b); err != nil {
+			return cli.Input(err, "")
 		}
-		return loudness{}, nil, cli.Input(fmt.Errorf("cannot read %s: %w", s.file, err), next)
+		r.Table = b.Bytes()
 	}
-	f, err := os.Open(s.file)
-	if err != nil {
-		return fail(err)
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return fail(err)
-	}
-	if !info.Mode().IsRegular() {
-		return fail(errors.New("it is no regular file"))
-	}
-	c, err := listen(f, info.Size(), s.find.lowest)
-	if err != nil {
-		return fail(err)
-	}
-	return c, find(c, s.find), nil
+	return s.Deliver(out, r)
 }
 
-// listen reads the loudness of a WAV file's power.
-func listen(r io.ReaderAt, size int64, lowest float64) (loudness, error) {
-	s, err := openSound(r, size)
+// heard is what was found in a sound.
+type heard struct {
+	name   string
+	power  loudness
+	onsets []contact.Onset
+	truth  []float64 // of the program's own sound
+}
+
+// hear finds the onsets in the file, or in a sound of the program's own.
+func (s setup) hear(files []string) (*heard, error) {
+	f := &heard{name: "an invented sound"}
+	var err error
+	if len(files) == 0 {
+		err = f.demo(s)
+	} else {
+		f.name = files[0]
+		f.power, err = s.open(f.name)
+	}
+	if err != nil {
+		return nil, err
+	}
+	f.onsets = onsetsIn(f.power, s.find, s.shift)
+	return f, nil
+}
+
+// open listens to a file.
+func (s setup) open(name string) (loudness, error) {
+	const next = "give a WAV file, in PCM or floating point"
+	file, err := cli.OpenFile(name, "sound", next)
 	if err != nil {
 		return loudness{}, err
 	}
-	return readLoudness(s, lowest)
-}
-
-// table returns the onset list.
-func table(found []onset, shift float64) []byte {
-	var b bytes.Buffer
-	b.WriteString("time_s,level_db\n")
-	for _, o := range found {
-		fmt.Fprintf(&b, "%.4f,%.1f\n", o.time+shift, o.level)
+	defer file.Close()
+	meter := s.Meter("Listening to " + name)
+	defer meter.End()
+	info, err := file.Stat()
+	if err == nil && !info.Mode().IsRegular() {
+		err = errors.New("it is no regular file")
 	}
-	return b.Bytes()
-}
-
-// summary says in plain words what was found.
-func summary(s setup, c loudness, found []onset) string {
-	text := fmt.Sprintf("%s: %d onsets in %.1f s of sound\n", s.out, len(found), float64(len(c.bands[0]))*c.step)
-	if len(found) == 0 {
-		text += "  nothing in it rises enough to be a note; is it the right file? A lower -rise finds softer ones.\n"
+	var power loudness
+	if err == nil {
+		power, err = listen(file, info.Size(), s.find.lowest)
 	}
-	if share := float64(c.clipped) / float64(max(1, c.frames)); share > 1e-4 {
-		text += fmt.Sprintf("  %.2g %% of the sound is clipped: loud notes have too low a level\n", 100*share)
+	if err != nil {
+		return loudness{}, cli.Input(fmt.Errorf("cannot read %s: %w", name, err), next)
 	}
-	return text
+	return power, nil
 }

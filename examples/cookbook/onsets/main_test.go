@@ -1,10 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"encoding/csv"
-	"errors"
-	"flag"
+	"encoding/json"
 	"math"
 	"os"
 	"path/filepath"
@@ -13,8 +11,18 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/cookbook/internal/recipetest"
+	"github.com/plectrace/plectrace/examples/internal/browsertest"
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/motion/contact"
 )
+
+//go:generate go test . -run ^TestNotebook$ -update
+
+func TestMain(m *testing.M) { browsertest.Main(m) }
+
+var must = clitest.Run(run).Must
 
 // write puts a file into a new folder and returns its name.
 func write(t *testing.T, name string, data []byte) string {
@@ -50,11 +58,7 @@ func TestFile(t *testing.T) {
 	x, truth := r.play()
 	file := write(t, "lesson.wav", encode(x, r.rate))
 
-	var out bytes.Buffer
-	if err := run([]string{file}, &out); err != nil {
-		t.Fatal(err)
-	}
-	printed := out.String()
+	printed := must(t, file)
 	times, _ := rows(t, printed)
 	both := 0
 	for _, m := range pairs(truth, times) {
@@ -71,20 +75,10 @@ func TestFile(t *testing.T) {
 		}
 	}
 
-	// To a file, shifted, and not over one that is there.
-	table := filepath.Join(t.TempDir(), "lesson.onsets.csv")
-	out.Reset()
-	if err := run([]string{"-shift", "-0.35", file, "-out", table}, &out); err != nil {
-		t.Fatal(err)
-	}
-	if !regexp.MustCompile(`lesson\.onsets\.csv: \d+ onsets in 4\.5 s of sound\n$`).MatchString(out.String()) {
-		t.Errorf("summary %q", out.String())
-	}
-	data, err := os.ReadFile(table)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shifted, _ := rows(t, string(data))
+	// Shifted, and as a folder.
+	t.Chdir(t.TempDir())
+	clitest.WantAll(t, "the words", must(t, "-shift", "-0.35", file, "-out", "o"), "lesson.wav:\n", "onsets in 4.5 s of sound", "notes a second")
+	shifted, _ := rows(t, clitest.Read(t, "o/onsets.csv"))
 	if len(shifted) != len(times) {
 		t.Fatalf("%d and %d onsets", len(shifted), len(times))
 	}
@@ -93,112 +87,104 @@ func TestFile(t *testing.T) {
 			t.Errorf("onset %d at %v, shifted %v", i, times[i], shifted[i])
 		}
 	}
-	if err := run([]string{"-out", table, file}, &out); cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "-force") {
-		t.Errorf("over a file: %v", err)
+	var got struct {
+		Onsets []struct {
+			Time  float64 `json:"time_s"`
+			Level float64 `json:"level_db"`
+		}
 	}
-	if err := run([]string{"-out", table, "-force", file}, &out); err != nil {
-		t.Errorf("with -force: %v", err)
+	if err := json.Unmarshal([]byte(must(t, "-json", file)), &got); err != nil || len(got.Onsets) != len(times) || got.Onsets[3].Time != times[3] {
+		t.Errorf("%+v, %v", got, err)
 	}
-	if data, _ := os.ReadFile(table); string(data) != printed {
-		t.Error("the file has another table than is printed")
+	if list, err := contact.ReadOnsets(strings.NewReader(printed)); err != nil || len(list) != len(times) {
+		t.Errorf("the list is read as %d onsets, %v", len(list), err)
 	}
 
 	// A higher -rise and a wider -gap leave fewer.
 	for _, flags := range [][]string{{"-rise", "12"}, {"-gap", "0.25"}} {
-		out.Reset()
-		if err := run(append(flags, file), &out); err != nil {
-			t.Fatal(err)
-		}
-		if fewer, _ := rows(t, out.String()); len(fewer) >= len(times) {
+		if fewer, _ := rows(t, must(t, append(flags, file)...)); len(fewer) >= len(times) {
 			t.Errorf("%v: %d onsets of %d", flags, len(fewer), len(times))
 		}
 	}
 }
 
 func TestSilentAndClipped(t *testing.T) {
-	table := filepath.Join(t.TempDir(), "out.csv")
-	var out bytes.Buffer
 	silent := write(t, "silent.wav", encode(make([]float64, 44100), 44100))
-	if err := run([]string{"-out", table, silent}, &out); err != nil || !strings.Contains(out.String(), "0 onsets in 1.0 s") || !strings.Contains(out.String(), "right file") {
-		t.Errorf("silence: %v, %q", err, out.String())
-	}
 	r := typical
 	r.seconds, r.gain = 1, 5
 	x, _ := r.play()
-	out.Reset()
-	if err := run([]string{"-out", table, "-force", write(t, "loud.wav", encode(x, r.rate))}, &out); err != nil || !strings.Contains(out.String(), "clipped") {
-		t.Errorf("clipped: %v, %q", err, out.String())
+	loud := write(t, "loud.wav", encode(x, r.rate))
+	t.Chdir(t.TempDir())
+	made := recipetest.Check(t, run, "plectrace/onsets/1", []string{"onsets.csv"}, silent)
+	clitest.WantAll(t, "the page", recipetest.Prose(made["page.html"]), "0 onsets in 1.0 s", "right file")
+	clitest.WantAll(t, "the words", must(t, "-out", "loud", loud), "clipped")
+	if printed := must(t, silent); printed != "time_s,level_db\n" {
+		t.Errorf("silence is printed as %q", printed)
 	}
 }
 
-func TestBadUse(t *testing.T) {
-	dir := t.TempDir()
-	for _, c := range []struct {
-		args []string
-		code int
-		says string
-	}{
-		{[]string{"a.wav", "b.wav"}, cli.BadUsage, "b.wav"},
-		{[]string{"-rise", "0", "a.wav"}, cli.BadUsage, "-rise"},
-		{[]string{"-rise", "NaN", "a.wav"}, cli.BadUsage, "-rise"},
-		{[]string{"-gap", "-1", "a.wav"}, cli.BadUsage, "-gap"},
-		{[]string{"-lowest", "1e9", "a.wav"}, cli.BadUsage, "-lowest"},
-		{[]string{"-shift", "Inf", "a.wav"}, cli.BadUsage, "-shift"},
-		{[]string{"-shift", "x", "a.wav"}, cli.BadUsage, "shift"},
-		{[]string{"-lowest", "3500", write(t, "low.wav", encode(make([]float64, 9000), 8000))}, cli.BadInput, "lowest octave"},
-		{[]string{filepath.Join(dir, "none.wav")}, cli.BadInput, "none.wav"},
-		{[]string{dir}, cli.BadInput, "regular"},
-		{[]string{write(t, "text.wav", []byte("time,x,y\n0,1,2\n"))}, cli.BadInput, "no WAV file"},
-		{[]string{write(t, "cut.wav", encode(make([]float64, 900), 44100)[:300])}, cli.BadInput, "at byte 36"},
-	} {
-		table := filepath.Join(dir, "table.csv")
-		var out bytes.Buffer
-		err := run(append([]string{"-out", table}, c.args...), &out)
-		if cli.Code(err) != c.code || !strings.Contains(err.Error(), c.says) {
-			t.Errorf("%v: code %d, %v; want %d with %q", c.args, cli.Code(err), err, c.code, c.says)
-		}
-		if _, err := os.Stat(table); !errors.Is(err, os.ErrNotExist) || out.Len() > 0 {
-			t.Fatalf("%v: something is written", c.args)
-		}
-	}
+// TestHostile: the name of the file is text wherever it is shown.
+func TestHostile(t *testing.T) {
+	t.Chdir(t.TempDir())
+	r := typical
+	r.seconds = 1
+	x, _ := r.play()
+	clitest.Save(t, recipetest.Hostile, string(encode(x, r.rate)))
+	recipetest.WantEscaped(t, recipetest.Check(t, run, "plectrace/onsets/1", []string{"onsets.csv"}, recipetest.Hostile))
 }
 
-func TestHelp(t *testing.T) {
-	var out bytes.Buffer
-	if err := run([]string{"-h"}, &out); !errors.Is(err, flag.ErrHelp) {
-		t.Error(err)
-	}
-	for _, name := range []string{"rise", "gap", "lowest", "shift", "out", "force"} {
-		if strings.Count(out.String(), "\n  -"+name) < 1 {
-			t.Errorf("the help leaves out -%s", name)
-		}
-	}
+func TestBadInput(t *testing.T) {
+	sound := func(x []float64, rate int) string { return string(encode(x, rate)) }
+	files := func(text string) map[string]string { return map[string]string{"a.wav": text} }
+	quiet := make([]float64, 9000)
+	clitest.Run(run).Refuses(t, nil, []clitest.Bad{
+		{Name: "two files", Args: "a.wav b.wav", Code: cli.BadUsage, Names: "b.wav", Next: "onsets -h"},
+		{Name: "rise", Args: "-rise 0 a.wav", Code: cli.BadUsage, Names: "-rise 0", Next: "onsets -h"},
+		{Name: "no rise", Args: "-rise NaN a.wav", Code: cli.BadUsage, Names: "-rise NaN", Next: "onsets -h"},
+		{Name: "gap", Args: "-gap -1 a.wav", Code: cli.BadUsage, Names: "-gap -1", Next: "onsets -h"},
+		{Name: "lowest", Args: "-lowest 1e9 a.wav", Code: cli.BadUsage, Names: "-lowest", Next: "onsets -h"},
+		{Name: "shift", Args: "-shift Inf a.wav", Code: cli.BadUsage, Names: "-shift", Next: "onsets -h"},
+		{Name: "shift in words", Args: "-shift x a.wav", Code: cli.BadUsage, Names: "shift", Next: "onsets -h"},
+		{Name: "no room", Args: "-lowest 3500 a.wav", Files: files(sound(quiet, 8000)), Code: cli.BadInput, Names: "lowest octave", Next: "WAV"},
+		{Name: "no file", Args: "none.wav", Code: cli.BadInput, Names: "none.wav", Next: "WAV"},
+		{Name: "a folder", Args: "d", Files: map[string]string{"d/": ""}, Code: cli.BadInput, Names: "it is a folder", Next: "WAV"},
+		{Name: "text", Args: "a.wav", Files: files("time,x,y\n0,1,2\n"), Code: cli.BadInput, Names: "a.wav: this is no WAV file", Next: "PCM"},
+		{Name: "cut", Args: "a.wav", Files: files(sound(quiet, 44100)[:300]), Code: cli.BadInput, Names: "at byte 36", Next: "PCM"},
+		{Name: "folder is there", Args: "-out d", Files: map[string]string{"d/": "", "d/notes.txt": "x"}, Code: cli.BadInput, Names: "d is there already", Next: "-force"},
+	})
 }
 
-func TestDemonstration(t *testing.T) {
-	var out bytes.Buffer
-	table := filepath.Join(t.TempDir(), "demo.csv")
-	if err := run([]string{"-out", table}, &out); err != nil {
-		t.Fatal(err)
-	}
-	text := out.String()
-	if !strings.HasPrefix(text, "This sound is invented") {
-		t.Error("it does not say that the sound is invented")
-	}
-	m := regexp.MustCompile(`(\d+) notes, (\d+) onsets, \d+ of them true: F1 (\d\.\d+)\nhalf of those within (\d+\.\d) ms`).FindStringSubmatch(text)
-	if m == nil {
-		t.Fatalf("no result:\n%s", text)
-	}
-	f1, _ := strconv.ParseFloat(m[3], 64)
-	half, _ := strconv.ParseFloat(m[4], 64)
-	if f1 < 0.98 || half > 1 {
-		t.Errorf("F1 %v, half within %v ms", f1, half)
-	}
-	data, err := os.ReadFile(table)
+func TestNotebook(t *testing.T) {
+	s, files, err := parse(nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if times, _ := rows(t, string(data)); strconv.Itoa(len(times)) != m[2] {
-		t.Errorf("%d onsets in the table, %s by the text", len(times), m[2])
+	f, err := s.hear(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	clitest.Notebook(t, program, "examples/cookbook/onsets", f.page())
+}
+
+func TestCommonFlags(t *testing.T) {
+	t.Chdir(t.TempDir())
+	recipetest.Check(t, run, "plectrace/onsets/1", []string{"onsets.csv"})
+}
+
+func TestDemo(t *testing.T) {
+	text := must(t)
+	clitest.WantAll(t, "the words", text, "The sound is invented", "No real player")
+	m := regexp.MustCompile(`(\d+) notes were played, \d+ of the onsets are true: F1 (\d\.\d+)\. Half of those lie within (\d+\.\d) ms`).FindStringSubmatch(text)
+	if m == nil {
+		t.Fatalf("no result:\n%s", text)
+	}
+	f1, _ := strconv.ParseFloat(m[2], 64)
+	half, _ := strconv.ParseFloat(m[3], 64)
+	if f1 < 0.98 || half > 1 {
+		t.Errorf("F1 %v, half within %v ms", f1, half)
+	}
+	// Shifted times are held against a truth that is shifted.
+	if shifted := must(t, "-shift", "3.5"); !strings.Contains(shifted, m[0]) {
+		t.Errorf("shifted it says\n%s", shifted)
 	}
 }

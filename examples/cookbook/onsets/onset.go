@@ -5,14 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/variability/robust"
 )
-
-// onset is the moment at which a note begins.
-type onset struct {
-	time  float64 // seconds
-	level float64 // of the attack, dB re full scale
-}
 
 // options of the search for onsets; see the flags.
 type options struct {
@@ -165,8 +160,9 @@ func sift(peaks []peak, asked float64) []peak {
 	return kept
 }
 
-// find returns the onsets, in order.
-func find(c loudness, o options) []onset {
+// find returns the onsets, in order, with the levels of their attacks in decibels to
+// full scale.
+func find(c loudness, o options) []contact.Onset {
 	if len(c.bands) == 0 || len(c.bands[0]) == 0 {
 		return nil
 	}
@@ -203,7 +199,7 @@ func find(c loudness, o options) []onset {
 	}
 	slices.Sort(kept)
 
-	found := make([]onset, len(kept))
+	found := make([]contact.Onset, len(kept))
 	levels := make([]float64, len(kept))
 	for i, k := range kept {
 		var top float64
@@ -211,14 +207,14 @@ func find(c loudness, o options) []onset {
 			top = max(top, mean(s, j, j+window))
 		}
 		levels[i] = decibels(top + smallest)
-		found[i] = onset{refine(c, s, k) * c.step, levels[i]}
+		found[i] = contact.Onset{Time: refine(c, s, k) * c.step, Level: levels[i]}
 	}
 	if len(levels) == 0 {
 		return nil
 	}
 	least := robust.MedianInPlace(levels) - onsetRange
-	slices.SortStableFunc(found, func(a, b onset) int { return cmp.Compare(a.time, b.time) })
-	return slices.DeleteFunc(found, func(n onset) bool { return n.level < least })
+	slices.SortStableFunc(found, func(a, b contact.Onset) int { return cmp.Compare(a.Time, b.Time) })
+	return slices.DeleteFunc(found, func(n contact.Onset) bool { return n.Level < least })
 }
 
 // refine returns the step, and fraction of one, at which the note about a peak of

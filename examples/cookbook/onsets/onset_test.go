@@ -7,11 +7,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/variability/robust"
 )
 
-// hear plays a recipe and finds its onsets.
-func hear(t testing.TB, r recipe, o options) (truth []float64, found []onset) {
+// hear plays the strings and finds the onsets.
+func hear(t testing.TB, r playing, o options) (truth []float64, found []contact.Onset) {
 	t.Helper()
 	x, truth := r.play()
 	c, err := listenTo(x, r)
@@ -21,9 +22,9 @@ func hear(t testing.TB, r recipe, o options) (truth []float64, found []onset) {
 	return truth, find(c, o)
 }
 
-// listenTo reads samples by way of a file, in floating point so that the recipe
+// listenTo reads samples by way of a file, in floating point so that playing
 // alone says how they are rounded.
-func listenTo(x []float64, r recipe) (loudness, error) {
+func listenTo(x []float64, r playing) (loudness, error) {
 	channels := 1
 	if r.stereo {
 		channels = 2
@@ -42,10 +43,10 @@ type tally struct {
 	off                []float64 // ms, found less true
 }
 
-func (s *tally) add(truth []float64, found []onset) {
+func (s *tally) add(truth []float64, found []contact.Onset) {
 	times := make([]float64, len(found))
 	for i, o := range found {
-		times[i] = o.time
+		times[i] = o.Time
 	}
 	s.notes, s.found = s.notes+len(truth), s.found+len(found)
 	for i, m := range pairs(truth, times) {
@@ -80,30 +81,30 @@ func (s *tally) String() string {
 func TestAccuracy(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		change func(r *recipe)
+		change func(r *playing)
 		f1     float64 // at least
 		near   float64 // share within 10 ms, at least
 	}{
-		{"10 notes/s", func(r *recipe) {}, 0.99, 0.97},
-		{"5 notes/s", func(r *recipe) { r.notes = 5 }, 0.99, 0.97},
-		{"14 notes/s", func(r *recipe) { r.notes = 14 }, 0.99, 0.97},
-		{"14 notes/s, ringing 4 s", func(r *recipe) { r.notes, r.ring = 14, 4 }, 0.92, 0.97},
-		{"muted, 0.15 s", func(r *recipe) { r.ring = 0.15 }, 0.99, 0.97},
-		{"low string, 82 Hz", func(r *recipe) { r.low, r.ring = 82, 3 }, 0.98, 0.97},
-		{"unequal, 6 dB", func(r *recipe) { r.spread = 6 }, 0.92, 0.97},
-		{"no noise of the plectrum", func(r *recipe) { r.touchLevel = 0 }, 0.99, 0.97},
-		{"loud scrape, 18 ms before", func(r *recipe) { r.touch, r.touchLevel = 0.018, 0.2 }, 0.98, 0.97},
-		{"noise at -30 dB", func(r *recipe) { r.noise = 30 }, 0.99, 0.97},
-		{"noise at -20 dB", func(r *recipe) { r.noise = 20 }, 0.98, 0.97},
-		{"hum", func(r *recipe) { r.hum = 0.5 }, 0.99, 0.97},
-		{"a live room", func(r *recipe) { r.room = 0.6 }, 0.97, 0.9},
-		{"clipped", func(r *recipe) { r.gain = 3 }, 0.97, 0.95},
-		{"8 kHz, 8 bits", func(r *recipe) { r.rate, r.bits, r.codec = 8000, 8, 0 }, 0.98, 0.97},
-		{"22 kHz", func(r *recipe) { r.rate, r.codec = 22050, 0 }, 0.99, 0.97},
-		{"two channels out of phase", func(r *recipe) { r.stereo = true }, 0.99, 0.97},
-		{"two strings ringing 2 s", func(r *recipe) { r.strings, r.ring = 2, 2 }, 0.95, 0.9},
+		{"10 notes/s", func(r *playing) {}, 0.99, 0.97},
+		{"5 notes/s", func(r *playing) { r.notes = 5 }, 0.99, 0.97},
+		{"14 notes/s", func(r *playing) { r.notes = 14 }, 0.99, 0.97},
+		{"14 notes/s, ringing 4 s", func(r *playing) { r.notes, r.ring = 14, 4 }, 0.92, 0.97},
+		{"muted, 0.15 s", func(r *playing) { r.ring = 0.15 }, 0.99, 0.97},
+		{"low string, 82 Hz", func(r *playing) { r.low, r.ring = 82, 3 }, 0.98, 0.97},
+		{"unequal, 6 dB", func(r *playing) { r.spread = 6 }, 0.92, 0.97},
+		{"no noise of the plectrum", func(r *playing) { r.touchLevel = 0 }, 0.99, 0.97},
+		{"loud scrape, 18 ms before", func(r *playing) { r.touch, r.touchLevel = 0.018, 0.2 }, 0.98, 0.97},
+		{"noise at -30 dB", func(r *playing) { r.noise = 30 }, 0.99, 0.97},
+		{"noise at -20 dB", func(r *playing) { r.noise = 20 }, 0.98, 0.97},
+		{"hum", func(r *playing) { r.hum = 0.5 }, 0.99, 0.97},
+		{"a live room", func(r *playing) { r.room = 0.6 }, 0.97, 0.9},
+		{"clipped", func(r *playing) { r.gain = 3 }, 0.97, 0.95},
+		{"8 kHz, 8 bits", func(r *playing) { r.rate, r.bits, r.codec = 8000, 8, 0 }, 0.98, 0.97},
+		{"22 kHz", func(r *playing) { r.rate, r.codec = 22050, 0 }, 0.99, 0.97},
+		{"two channels out of phase", func(r *playing) { r.stereo = true }, 0.99, 0.97},
+		{"two strings ringing 2 s", func(r *playing) { r.strings, r.ring = 2, 2 }, 0.95, 0.9},
 		// Four strings left ringing for seconds are beyond it.
-		{"four strings ringing 3 s", func(r *recipe) { r.strings, r.ring, r.notes = 4, 3, 12 }, 0.75, 0.8},
+		{"four strings ringing 3 s", func(r *playing) { r.strings, r.ring, r.notes = 4, 3, 12 }, 0.75, 0.8},
 	} {
 		var s tally
 		for seed := range uint64(2) {
@@ -122,7 +123,7 @@ func TestAccuracy(t *testing.T) {
 	}
 }
 
-// TestAtRandom draws all of the recipe.
+// TestAtRandom draws all that playing is made of.
 func TestAtRandom(t *testing.T) {
 	takes := 60
 	if testing.Short() {
@@ -133,7 +134,7 @@ func TestAtRandom(t *testing.T) {
 	for i := range takes {
 		rng := rand.New(rand.NewPCG(uint64(i), 999))
 		in := func(low, high float64) float64 { return low + (high-low)*rng.Float64() }
-		r := recipe{
+		r := playing{
 			seed: uint64(9000 + i), rate: []int{22050, 44100, 48000}[rng.IntN(3)], seconds: 3,
 			notes: in(4, 14), jitter: in(0.02, 0.12), low: in(82, 500), strings: 1, ring: math.Exp(in(math.Log(0.2), math.Log(3))),
 			bright: in(1200, 5000), spread: in(1, 4), noise: in(25, 60), hum: in(0, 0.2),
@@ -162,7 +163,7 @@ func TestLevels(t *testing.T) {
 		t.Fatalf("%d and %d onsets", len(soft), len(softer))
 	}
 	for i := range soft {
-		if d := soft[i].level - softer[i].level; math.Abs(d-12) > 0.3 {
+		if d := soft[i].Level - softer[i].Level; math.Abs(d-12) > 0.3 {
 			t.Errorf("onset %d: %.2f dB softer, want 12", i, d)
 		}
 	}
@@ -191,7 +192,7 @@ func TestNothingToFind(t *testing.T) {
 		{"silence", quiet, rate}, {"noise", noise, rate}, {"noise at 8 kHz", noise, 8000}, {"noise at 4 kHz", noise[:40000], 4000},
 		{"a tone that swells", tone, rate}, {"hum", hum, rate},
 	} {
-		co, err := listenTo(c.x, recipe{rate: c.rate})
+		co, err := listenTo(c.x, playing{rate: c.rate})
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
@@ -206,11 +207,11 @@ func TestNothingToFind(t *testing.T) {
 		u := float64(i-rate/2) / rate
 		x[i] = 0.5 * math.Exp(-u/0.1) * math.Sin(2*math.Pi*880*u)
 	}
-	co, err := listenTo(x, recipe{rate: rate})
+	co, err := listenTo(x, playing{rate: rate})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if found := find(co, defaults); len(found) != 1 || math.Abs(found[0].time-0.5) > 0.001 {
+	if found := find(co, defaults); len(found) != 1 || math.Abs(found[0].Time-0.5) > 0.001 {
 		t.Errorf("one note: %+v", found)
 	}
 }
@@ -237,7 +238,7 @@ func TestShiftInTime(t *testing.T) {
 	for i := range a {
 		// Where a step begins is another now, and another pulse of a note may be
 		// the steepest.
-		off := math.Abs(b[i].time - a[i].time - later/float64(r.rate))
+		off := math.Abs(b[i].Time - a[i].Time - later/float64(r.rate))
 		if off > 0.015 {
 			t.Errorf("onset %d: off by %.2f ms", i, 1000*off)
 		}

@@ -7,10 +7,10 @@ import (
 	"github.com/plectrace/plectrace/trajectory/filter"
 )
 
-// recipe says how the test's plucked strings sound. It is written apart from
+// playing says how the test's plucked strings sound. It is written apart from
 // demo.go: another model of the string, with what a real room and a real hand
 // add.
-type recipe struct {
+type playing struct {
 	seed       uint64
 	rate       int     // Hz
 	seconds    float64 // of playing, after half a second of room
@@ -33,13 +33,13 @@ type recipe struct {
 }
 
 // typical is a mandolin at 10 notes/s, played close to a good microphone.
-var typical = recipe{
+var typical = playing{
 	rate: 48000, seconds: 6, notes: 10, jitter: 0.05, low: 196, strings: 1, ring: 1, bright: 2500, spread: 2,
 	noise: 50, touch: 0.008, touchLevel: 0.05, gain: 0.5, bits: 16,
 }
 
 // play returns the samples, interleaved, and the times at which notes begin.
-func (r recipe) play() (samples []float64, truth []float64) {
+func (r playing) play() (samples []float64, truth []float64) {
 	rng := rand.New(rand.NewPCG(r.seed, 77))
 	fs := float64(r.rate)
 	n := int((r.seconds + 1.5) * fs)

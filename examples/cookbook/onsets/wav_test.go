@@ -231,7 +231,7 @@ func FuzzSound(f *testing.F) {
 			return
 		}
 		for _, o := range find(c, defaults) {
-			if math.IsNaN(o.time) || math.IsNaN(o.level) {
+			if math.IsNaN(o.Time) || math.IsNaN(o.Level) {
 				t.Errorf("onset %+v", o)
 			}
 		}
