@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"sync"
 )
 
@@ -15,7 +16,8 @@ import (
 // has a number, which its answer repeats; what has none is an event. Both may
 // belong to a session, which is one page.
 type devtools struct {
-	to io.WriteCloser
+	to      *os.File
+	writing sync.Mutex // not mu: the browser may have to be heard before it reads on
 
 	mu      sync.Mutex
 	last    int
@@ -46,7 +48,7 @@ type message struct {
 var errEnded = errors.New("the browser has ended")
 
 // talk starts to read what the browser says. It reads until the pipe ends.
-func talk(to io.WriteCloser, from io.Reader) *devtools {
+func talk(to *os.File, from io.Reader) *devtools {
 	d := &devtools{
 		to:      to,
 		waiting: map[int]chan answer{},
@@ -87,7 +89,9 @@ func (d *devtools) read(from *bufio.Reader) {
 func (d *devtools) end(err error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	d.ended = err
+	if d.ended == nil {
+		d.ended = err
+	}
 	for id, waiting := range d.waiting {
 		waiting <- answer{err: err}
 		delete(d.waiting, id)
@@ -110,7 +114,7 @@ func (d *devtools) listen(session string, event func(method string, params json.
 // that is nil. An empty session is the browser itself.
 func (d *devtools) call(ctx context.Context, session, method string, params, result any) error {
 	got := make(chan answer, 1)
-	if err := d.send(session, method, params, got); err != nil {
+	if err := d.send(ctx, session, method, params, got); err != nil {
 		return fmt.Errorf("%s: %w", method, err)
 	}
 	select {
@@ -126,30 +130,44 @@ func (d *devtools) call(ctx context.Context, session, method string, params, res
 		}
 		return nil
 	case <-ctx.Done():
+		// Whoever asks next would wait as long.
+		d.end(fmt.Errorf("%w: it did not answer %s", errEnded, method))
 		return fmt.Errorf("%s: no answer: %w", method, context.Cause(ctx))
 	}
 }
 
-func (d *devtools) send(session, method string, params any, got chan answer) error {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if d.ended != nil {
-		return d.ended
+func (d *devtools) send(ctx context.Context, session, method string, params any, got chan answer) error {
+	id, err := d.await(got)
+	if err != nil {
+		return err
 	}
-	d.last++
 	data, err := json.Marshal(struct {
 		ID        int    `json:"id"`
 		SessionID string `json:"sessionId,omitempty"`
 		Method    string `json:"method"`
 		Params    any    `json:"params,omitempty"`
-	}{d.last, session, method, params})
+	}{id, session, method, params})
 	if err != nil {
 		return err
 	}
-	d.waiting[d.last] = got
-	if _, err := d.to.Write(append(data, 0)); err != nil {
-		delete(d.waiting, d.last)
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	until, _ := ctx.Deadline() // the zero time is none
+	if err := d.to.SetWriteDeadline(until); err != nil {
 		return err
 	}
-	return nil
+	_, err = d.to.Write(append(data, 0))
+	return err
+}
+
+// await gives a command its number, and got its answer.
+func (d *devtools) await(got chan answer) (int, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.ended != nil {
+		return 0, d.ended
+	}
+	d.last++
+	d.waiting[d.last] = got
+	return d.last, nil
 }

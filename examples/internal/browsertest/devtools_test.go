@@ -6,7 +6,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
+	"os"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -15,12 +16,27 @@ import (
 // other is the browser's end of a pipe.
 type other struct {
 	in  *bufio.Reader
-	out *io.PipeWriter
+	out *os.File
 }
 
-func connect() (*devtools, other) {
-	in, to := io.Pipe()
-	from, out := io.Pipe()
+func connect(t *testing.T) (*devtools, other) {
+	t.Helper()
+	if runtime.GOOS == "windows" {
+		t.Skip("its pipes know no deadlines")
+	}
+	in, to, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	from, out, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		for _, f := range []*os.File{in, to, from, out} {
+			_ = f.Close() // some are closed before
+		}
+	})
 	return talk(to, from), other{bufio.NewReader(in), out}
 }
 
@@ -42,7 +58,7 @@ func (o other) say(format string, args ...any) {
 }
 
 func TestCall(t *testing.T) {
-	d, o := connect()
+	d, o := connect(t)
 	events := make(chan string, 1)
 	d.listen("page", func(method string, params json.RawMessage) { events <- method + string(params) })
 	go func() {
@@ -89,17 +105,30 @@ func TestCall(t *testing.T) {
 }
 
 func TestCallInVain(t *testing.T) {
-	d, o := connect()
+	d, o := connect(t)
 	go func() { _, _ = o.hear() }() // and no answer
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Millisecond)
 	defer cancel()
 	if err := d.call(ctx, "", "A.a", nil, nil); !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("error %v", err)
 	}
+	// The next does not wait.
+	if err := d.call(context.Background(), "", "B.b", nil, nil); !errors.Is(err, errEnded) || !strings.Contains(err.Error(), "did not answer A.a") {
+		t.Errorf("after a command without an answer: %v", err)
+	}
+}
+
+func TestFullPipe(t *testing.T) {
+	d, _ := connect(t) // nobody reads
+	ctx, cancel := context.WithTimeout(context.Background(), 50*time.Millisecond)
+	defer cancel()
+	if err := d.call(ctx, "", "A.a", strings.Repeat("x", 1<<20), nil); !errors.Is(err, os.ErrDeadlineExceeded) {
+		t.Errorf("error %v", err)
+	}
 }
 
 func TestNoMessage(t *testing.T) {
-	d, o := connect()
+	d, o := connect(t)
 	go func() {
 		_, _ = o.hear()
 		o.say("not JSON")
