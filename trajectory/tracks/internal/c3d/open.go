@@ -40,8 +40,13 @@ type File struct {
 // Is reports whether a file that begins with head, 512 bytes or all there are,
 // is meant to be C3D.
 func Is(head []byte) bool {
-	if len(head) < 2 || head[0] == 0 || head[1] != 'P' || bytes.HasPrefix(head, []byte("%PDF")) {
+	if len(head) < 2 || head[0] == 0 || head[1] != 'P' {
 		return false
+	}
+	for _, other := range []string{"%PDF", "\x89PNG\r\n\x1a\n"} { // their second byte is a P too
+		if bytes.HasPrefix(head, []byte(other)) {
+			return false
+		}
 	}
 	text := head[0] >= ' ' || '\t' <= head[0] && head[0] <= '\r'
 	return !text || bytes.IndexByte(head, 0) >= 0

@@ -144,7 +144,7 @@ func TestIs(t *testing.T) {
 	}{
 		{"", false}, {"\x02", false}, {"\x02P", true}, {"\x02P\x00\x01", true},
 		{"\x02Q\x00\x01", false}, {"\x00P\x00", false},
-		{"XPos,YPos\n1,2\n", false}, {"\nP,x,y\n", false}, {"%PDF-1.7\x00", false},
+		{"XPos,YPos\n1,2\n", false}, {"\nP,x,y\n", false}, {"%PDF-1.7\x00", false}, {"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", false},
 		{"2P\x01\x00", true}, // parameters in block 50
 	} {
 		if got := Is([]byte(test.head)); got != test.want {
