@@ -30,7 +30,7 @@ func check(rec *trajectory.Recording, src *source, f *flags, out io.Writer) erro
 		return src.bad(err, "")
 	}
 	if f.JSON {
-		c := checked{Schema: "plectrace/check/1", File: src.name, Notes: src.notes}
+		c := checked{Schema: "plectrace/check/1", File: src.Name, Notes: src.Notes}
 		for _, x := range findings {
 			can := &x.Can
 			if x.Aside {

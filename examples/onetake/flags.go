@@ -10,6 +10,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
@@ -30,8 +31,8 @@ type flags struct {
 	onsets             string
 	reference          string
 	keepReference      string
-	rate               bool // was given
-	player             player
+	rate               bool          // was given
+	about              onepage.About // the task and the player
 	given              []func(*review.Setup)
 }
 
@@ -94,8 +95,8 @@ func newFlags() *flags {
 
 	f.word("landmarks", "tracked points of the arm, as `WHERE=NAME` joined by +, such as wrist=w1+elbow=e1; they tell what carries the tip", setLandmarks)
 	f.text("pick-points", "`NAMES` of two tracked points on the pick's flat, joined by +: side by side in a front view, one above the other end-on", func(s *review.Setup, v string) { s.PickPoints = strings.Split(v, "+") })
-	s.Func("task", "`WHAT` was to be played: one-string or changing-strings; what to work on depends on it", measured.Task(&f.player.task))
-	s.Func("comfort", "`HOW` the player felt at the take: good, tired or pain. With pain the page says to stop, and gives nothing to work on", measured.Comfort(&f.player.comfort))
+	s.Func("task", "`WHAT` was to be played: one-string or changing-strings; what to work on depends on it", measured.Task(&f.about.Task))
+	s.Func("comfort", "`HOW` the player felt at the take: good, tired or pain. With pain the page says to stop, and gives nothing to work on", measured.Comfort(&f.about.Comfort))
 
 	s.StringVar(&f.reference, "reference", "", "compare each span with the reference motion in `FILE`")
 	s.StringVar(&f.keepReference, "keep-reference", "", "also write the settled motion of this take to `FILE`, as a reference for others")

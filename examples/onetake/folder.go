@@ -14,6 +14,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/review"
@@ -34,10 +35,10 @@ type taken struct {
 	err     error
 	earlier bool // a review of it from an earlier run is still there
 
-	strokes              int
-	rate, angle, settled string
-	questions            []string
-	json                 []byte
+	strokes   int
+	brief     onepage.Brief
+	questions []string
+	json      []byte
 }
 
 // reviewFolder reviews every export of a folder, and writes an index of their pages.
@@ -128,7 +129,7 @@ func (a *folder) mayFill(into string, force bool) error {
 	probe.Discard()
 	for i, t := range a.takes {
 		at := filepath.Join(into, t.into)
-		if err := cli.CheckFolder(at, outputNames, force); err != nil {
+		if err := cli.CheckFolder(at, onepage.Names, force); err != nil {
 			return err
 		}
 		_, err := os.Stat(at)
@@ -175,22 +176,8 @@ func (a *folder) review(i int, f *flags, from layer, o review.Options, into stri
 
 // of keeps what an index tells of a review.
 func (t *taken) of(r *review.Review) {
-	rate, angle, settled := headline(r)
-	t.strokes, t.questions = len(r.Motion.Strokes), r.Questions
-	t.rate, t.angle, t.settled = unsaid, unsaid, unsaid
-	if rate.Known() {
-		t.rate = measured.Fixed(rate.Value, measured.Decimals(rate))
-	}
-	if angle.Known() {
-		t.angle = measured.Fixed(angle.Value, angleDecimals(r))
-	}
-	if settled.Known() {
-		t.settled = measured.Percent(settled.Value)
-	}
+	t.strokes, t.brief, t.questions = len(r.Motion.Strokes), onepage.BriefOf(r), r.Questions
 }
-
-// unsaid stands for what a review does not give.
-const unsaid = "not known"
 
 // tell prints a line for each take, what was passed over, and where to look.
 func (a *folder) tell(words io.Writer, into string) {
@@ -200,7 +187,7 @@ func (a *folder) tell(words io.Writer, into string) {
 			continue
 		}
 		written++
-		line := fmt.Sprintf("%s: %s, %s a second; settled %s; path angle %s", printable(t.file), measured.Count(t.strokes, "stroke"), t.rate, t.settled, t.angle)
+		line := fmt.Sprintf("%s: %s, %s a second; settled %s; path angle %s", printable(t.file), measured.Count(t.strokes, "stroke"), t.brief.Rate, t.brief.Settled, t.brief.Angle)
 		if n := len(t.questions); n > 0 {
 			line += "; " + measured.Count(n, "question")
 		}
@@ -279,7 +266,7 @@ func (a *folder) document(into string) folderJSON {
 		default:
 			j.Review = t.json
 			if into != "" {
-				j.Page = t.into + "/" + pageFile
+				j.Page = t.into + "/" + onepage.PageFile
 			}
 		}
 		d.Takes = append(d.Takes, j)

@@ -15,6 +15,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/variability/circular"
 )
@@ -65,7 +66,7 @@ func TestFolder(t *testing.T) {
 	want := []string{indexFile}
 	for _, take := range []string{"lesson-1/", "lesson-2/"} {
 		want = append(want, take)
-		for _, name := range outputNames {
+		for _, name := range onepage.Names {
 			want = append(want, take+name)
 		}
 	}

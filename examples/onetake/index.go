@@ -9,6 +9,7 @@ import (
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/progress"
 )
 
@@ -18,9 +19,9 @@ const (
 )
 
 // index is the page that leads to those of the takes.
-func (a *folder) index(p player) *notebook.Doc {
+func (a *folder) index(comfort progress.Comfort) *notebook.Doc {
 	d := notebook.New(indexTitle)
-	if p.comfort == progress.ComfortPain {
+	if comfort == progress.ComfortPain {
 		d.Section("Stop first").Caution("Pain was noted", progress.StopRest()...)
 	}
 	t := notebook.Table{
@@ -41,8 +42,8 @@ func (a *folder) index(p player) *notebook.Doc {
 		for _, q := range x.questions {
 			questions = append(questions, x.file+": "+q)
 		}
-		t.Rows = append(t.Rows, []string{x.file, fmt.Sprint(x.strokes), x.rate, x.settled, x.angle, fmt.Sprint(len(x.questions))})
-		t.Links = append(t.Links, x.into+"/"+pageFile)
+		t.Rows = append(t.Rows, []string{x.file, fmt.Sprint(x.strokes), x.brief.Rate, x.brief.Settled, x.brief.Angle, fmt.Sprint(len(x.questions))})
+		t.Links = append(t.Links, x.into+"/"+onepage.PageFile)
 	}
 	d.Lead = fmt.Sprintf("%s, %s, %d reviewed", a.name, measured.Count(len(a.takes), "export"), len(t.Rows))
 	if len(questions) > 0 {
@@ -57,14 +58,14 @@ func (a *folder) index(p player) *notebook.Doc {
 	if len(a.passed) > 0 {
 		d.Section("Passed over").List(a.passedOver(strings.Clone)...)
 	}
-	careful(d)
+	onepage.Careful(d)
 	return d
 }
 
 // writeIndex writes the index beside the folders of the reviews.
 func (a *folder) writeIndex(into string, f *flags) error {
 	var b bytes.Buffer
-	if err := a.index(f.player).HTML(&b); err != nil {
+	if err := a.index(f.about.Comfort).HTML(&b); err != nil {
 		return cli.Input(fmt.Errorf("%s: %w", indexFile, err), "")
 	}
 	s, err := cli.StageFile(filepath.Join(into, indexFile), b.Bytes(), f.Force, isIndex)

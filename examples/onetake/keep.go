@@ -18,7 +18,7 @@ func mayKeep(f *flags, src *source, dir string) error {
 		return nil
 	}
 	type read struct{ name, what string }
-	others := []read{{src.name, "the export that is read"}, {f.onsets, "the list of onsets"}, {f.reference, "the reference motion to compare with"}}
+	others := []read{{src.Name, "the export that is read"}, {f.onsets, "the list of onsets"}, {f.reference, "the reference motion to compare with"}}
 	for _, s := range src.settings {
 		others = append(others, read{s, "the settings file"})
 	}
@@ -39,13 +39,13 @@ func stageReference(r *review.Review, src *source, f *flags) (*cli.Staged, error
 	if f.keepReference == "" {
 		return nil, nil
 	}
-	ref, err := r.KeepReference("the longest settled span of "+filepath.Base(src.name), cycle.Margins{})
+	ref, err := r.KeepReference("the longest settled span of "+filepath.Base(src.Name), cycle.Margins{})
 	if err != nil {
-		return nil, cli.Input(fmt.Errorf("%s: %w", src.name, err), "a reference needs a take with a settled span")
+		return nil, cli.Input(fmt.Errorf("%s: %w", src.Name, err), "a reference needs a take with a settled span")
 	}
 	data, err := ref.JSON()
 	if err != nil {
-		return nil, cli.Input(fmt.Errorf("%s: %w", src.name, err), "")
+		return nil, cli.Input(fmt.Errorf("%s: %w", src.Name, err), "")
 	}
 	return cli.StageFile(f.keepReference, data, f.Force, isReference)
 }

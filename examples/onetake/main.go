@@ -14,6 +14,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/cohort"
 )
 
@@ -50,7 +51,7 @@ var program = cli.Program{
 		"The export is delimited text (comma, semicolon, tab) with a column for each axis of each point, such as tip_x and tip_y, and a time column or -rate. Missing samples are empty or nan.",
 		"A mark is the name of a tracked point, or fixed picture coordinates x,y. The bass mark lies on the string plane on the side of the lowest-pitched string, the treble mark on the other; -distance-mm is the distance between them, measured on the instrument.",
 		"Of a FOLDER every export gets a folder of its own in FOLDER-review, with index.html beside them: open that. Which of its files are exports shows in their content; what is passed over is listed with the reason. An export that cannot be reviewed is reported, the others are reviewed all the same, and the program ends with the exit code 1. Folders within it are not looked into.",
-		captionsNote,
+		onepage.CaptionsNote,
 		settingsNote,
 		"Fast repeated motion can hurt. Stop at pain, numbness or tingling, rest, and see a clinician if it stays. Nothing here is medical advice.",
 	},
@@ -98,7 +99,7 @@ func runWith(args []string, out, complaints io.Writer) error {
 // -check or -write-settings ask for.
 func reviewOne(src *source, f *flags, out io.Writer) error {
 	words := f.Words(out)
-	for _, n := range src.notes {
+	for _, n := range src.Notes {
 		fmt.Fprintln(words, n)
 	}
 	if f.starter {
@@ -109,16 +110,16 @@ func reviewOne(src *source, f *flags, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	m := f.Meter("Reviewing " + printable(src.name))
+	m := f.Meter("Reviewing " + printable(src.Name))
 	defer m.End()
-	said := len(src.notes)
+	said := len(src.Notes)
 	rec, err := src.recording()
 	if err != nil {
 		return err
 	}
 	if f.check {
 		m.End()
-		for _, n := range src.notes[said:] {
+		for _, n := range src.Notes[said:] {
 			fmt.Fprintln(words, n)
 		}
 		return check(rec, src, f, out)
@@ -145,7 +146,7 @@ func reviewOne(src *source, f *flags, out io.Writer) error {
 	if err := printReview(r, f, out); err != nil {
 		return err
 	}
-	for _, line := range slices.Concat(src.notes[said:], summary(r, src.player)) {
+	for _, line := range slices.Concat(src.Notes[said:], onepage.Summary(r, src.About)) {
 		fmt.Fprintln(words, line)
 	}
 	if dir != "" {
@@ -161,7 +162,7 @@ func reviewOne(src *source, f *flags, out io.Writer) error {
 func writeStarter(src *source, f *flags, words io.Writer) error {
 	name := f.settings
 	if name == "" {
-		name = cohort.SettingsName(src.name)
+		name = cohort.SettingsName(src.Name)
 	}
 	data, err := src.setup.Starter()
 	if err != nil {
@@ -170,6 +171,6 @@ func writeStarter(src *source, f *flags, words io.Writer) error {
 	if err := cli.WriteFile(name, data, f.Force); err != nil {
 		return err
 	}
-	fmt.Fprintf(words, "Written: %s. Fill in what is empty, change what does not fit, then run %s %s\n", name, program.Name, strconv.Quote(src.name))
+	fmt.Fprintf(words, "Written: %s. Fill in what is empty, change what does not fit, then run %s %s\n", name, program.Name, strconv.Quote(src.Name))
 	return nil
 }

@@ -17,6 +17,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/testdata"
@@ -77,7 +78,7 @@ func reviewIn(t *testing.T, folder string) result {
 // pages are the page of a review and that of its numbers, checked as a whole.
 func pages(t *testing.T, folder string) (page, details string) {
 	t.Helper()
-	page, details = clitest.Read(t, filepath.Join(folder, pageFile)), clitest.Read(t, filepath.Join(folder, detailsFile))
+	page, details = clitest.Read(t, filepath.Join(folder, onepage.PageFile)), clitest.Read(t, filepath.Join(folder, onepage.DetailsFile))
 	first := regexp.MustCompile(`<h2[^>]*>([^<]*)`).FindStringSubmatch(page)
 	if first == nil || !slices.Contains([]string{"Check this first", "A question first", "Stop first"}, first[1]) {
 		t.Errorf("the page opens with %q", first)

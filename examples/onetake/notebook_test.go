@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/review"
 )
 
@@ -23,5 +24,5 @@ func TestNotebook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	clitest.Notebook(t, program, "examples/onetake", page(r, src))
+	clitest.Notebook(t, program, "examples/onetake", onepage.Page(r, src.About))
 }

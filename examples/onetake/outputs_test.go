@@ -11,6 +11,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/simulate"
 )
 
@@ -87,7 +88,7 @@ func TestMoreFiles(t *testing.T) {
 	mustRun(t, "-force", "-distance-mm", "50", "lesson.csv")
 	want := map[string]string{}
 	for name, text := range clitest.Tree(t, "lesson-review") {
-		if name != notebookFile && name != captionsFile {
+		if name != onepage.NotebookFile && name != onepage.CaptionsFile {
 			want[name] = text
 		}
 	}

@@ -8,8 +8,6 @@ import (
 	"testing"
 
 	"github.com/plectrace/plectrace/examples/internal/clitest"
-	"github.com/plectrace/plectrace/motion/drive"
-	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/variability/circular"
 )
@@ -175,40 +173,5 @@ func TestSlowMotionInside(t *testing.T) {
 	out := mustRun(t, "-slowed-by", "0.2", "lesson.csv")
 	if !strings.Contains(out, "Speed:") || strings.Count(out, "nobody plays that fast") > 1 {
 		t.Errorf("another question:\n%s", out)
-	}
-}
-
-// TestLeading: one joint leads, or none is said to.
-func TestLeading(t *testing.T) {
-	shares := func(joints ...[]drive.Joint) *drive.Drive {
-		d := &drive.Drive{SameLeading: known(0.9, 0.8, 0.95, 60)}
-		for i, js := range joints {
-			d.Shares = append(d.Shares, drive.Share{Joints: js, Value: known(0.8-0.6*float64(i), 0.7-0.6*float64(i), 0.9-0.6*float64(i), 60)})
-		}
-		return d
-	}
-	for _, c := range []struct {
-		d    *drive.Drive
-		want bool
-	}{
-		{shares([]drive.Joint{drive.AtWrist}, []drive.Joint{drive.AtElbow}), true},
-		{shares([]drive.Joint{drive.AtWrist, drive.AtFingers}, []drive.Joint{drive.AtElbow}), false},
-	} {
-		text := strings.Join(driveWords(&review.Review{Drive: c.d}), " ")
-		if !strings.Contains(text, "80 % (70 to 90)") || strings.Contains(text, "moves the tip most") != c.want || strings.Contains(text, "It leads") != c.want {
-			t.Errorf("%v: %q", c.d.Shares[0].Joints, text)
-		}
-	}
-}
-
-// TestPlusMinus: a length and the half of its interval have equal digits.
-func TestPlusMinus(t *testing.T) {
-	for _, c := range []struct {
-		x, se float64
-		want  string
-	}{{8.02, 0.19, "8.0 ± 0.4"}, {0.004, 0.2, "0.0 ± 0.4"}, {12.34, 0.06, "12.34 ± 0.12"}} {
-		if got := plusMinus(c.x, c.se); got != c.want {
-			t.Errorf("%g, %g: %q, want %q", c.x, c.se, got, c.want)
-		}
 	}
 }

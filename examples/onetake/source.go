@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
@@ -22,13 +23,12 @@ import (
 
 // source is an export with what is known about the take in it.
 type source struct {
-	name, base string   // of the export; without folder and ending
-	settings   []string // the files they were read from
-	setup      review.Setup
-	notes      []string
-	open       func() (io.ReadCloser, error)
-	timed      bool // the export has a time column
-	player     player
+	onepage.About
+	base     string   // the name of the export without folder and ending
+	settings []string // the files they were read from
+	setup    review.Setup
+	open     func() (io.ReadCloser, error)
+	timed    bool // the export has a time column
 }
 
 // demo is the bundled take of a beginner. Flags win over its settings too: what
@@ -44,11 +44,12 @@ func demo(f *flags) (*source, error) {
 		return nil, fmt.Errorf("the demo's settings: %w", err)
 	}
 	src := &source{
-		name: name + ".csv", base: "demo", setup: s, timed: true, player: f.player,
-		notes: []string{
-			"Demo: a beginner's first take in an invented evening class of a plectrum orchestra. No real player was measured.",
-		},
+		About: f.about, base: "demo", setup: s, timed: true,
 		open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil },
+	}
+	src.Name = name + ".csv"
+	src.Notes = []string{
+		"Demo: a beginner's first take in an invented evening class of a plectrum orchestra. No real player was measured.",
 	}
 	f.apply(&src.setup)
 	return src, nil
@@ -56,7 +57,8 @@ func demo(f *flags) (*source, error) {
 
 // open looks at the export and gathers its settings: files, flags, guesses.
 func open(name string, f *flags, from layers) (*source, error) {
-	src := &source{name: name, base: base(name), player: f.player}
+	src := &source{About: f.about, base: base(name)}
+	src.Name = name
 	src.open = func() (io.ReadCloser, error) { return os.Open(name) }
 	if _, err := os.Stat(name); errors.Is(err, fs.ErrNotExist) {
 		return nil, cli.Input(fmt.Errorf("there is no file %q", name), "check the name and the folder")
@@ -70,7 +72,7 @@ func open(name string, f *flags, from layers) (*source, error) {
 		return nil, err
 	}
 	if len(src.settings) > 0 {
-		src.notes = append(src.notes, "Settings from "+strings.Join(src.settings, ", then ")+".")
+		src.Notes = append(src.Notes, "Settings from "+strings.Join(src.settings, ", then ")+".")
 	}
 	f.apply(&src.setup)
 	spatial := false
@@ -79,19 +81,19 @@ func open(name string, f *flags, from layers) (*source, error) {
 	}
 	var notes []string
 	src.setup, notes = src.setup.Guess(layout.Points, spatial)
-	src.notes = append(src.notes, notes...)
+	src.Notes = append(src.Notes, notes...)
 	if src.timed && f.rate && src.setup.Time != "-" {
-		src.notes = append(src.notes, fmt.Sprintf("The export has a column of times (%s), so -rate is not used; -time - does without that column.", layout.Time))
+		src.Notes = append(src.Notes, fmt.Sprintf("The export has a column of times (%s), so -rate is not used; -time - does without that column.", layout.Time))
 	}
 	for _, c := range layout.Columns {
 		if layout.Format == tracks.FormatC3D && c.Role == tracks.RoleOther {
-			src.notes = append(src.notes, fmt.Sprintf("%q in the export is not a position, and is left out.", c.Name))
+			src.Notes = append(src.Notes, fmt.Sprintf("%q in the export is not a position, and is left out.", c.Name))
 		}
 	}
 	switch points := quoted(layout.Points); {
 	case src.setup.Tip != "":
 	case f.starter: // to be filled in
-		src.notes = append(src.notes, "It is not clear which point is the tip: the export holds "+points+".")
+		src.Notes = append(src.Notes, "It is not clear which point is the tip: the export holds "+points+".")
 	default:
 		return nil, cli.Input(fmt.Errorf("%s: it is not clear which point is the tip", name),
 			"name it with -tip; the export holds "+points)
@@ -155,7 +157,7 @@ func (src *source) valid() error {
 
 // bad is what is wrong with the take, with where the help tells of it.
 func (src *source) bad(err error, otherwise string) error {
-	return cli.Input(fmt.Errorf("%s: %w", src.name, err), nextStep(err, otherwise))
+	return cli.Input(fmt.Errorf("%s: %w", src.Name, err), nextStep(err, otherwise))
 }
 
 // recording reads the points that the settings name.
@@ -165,19 +167,19 @@ func (src *source) recording() (*trajectory.Recording, error) {
 		return nil, badExport(err)
 	}
 	defer in.Close()
-	rec, note, err := read(in, src.name, src.setup, src.timed)
+	rec, note, err := onepage.Read(in, src.Name, src.setup, src.timed)
 	if err != nil {
 		return nil, badExport(err)
 	}
 	if note != "" {
-		src.notes = append(src.notes, note)
+		src.Notes = append(src.Notes, note)
 	}
 	return rec, nil
 }
 
 // review measures the take.
 func (src *source) review(rec *trajectory.Recording, o review.Options) (*review.Review, error) {
-	r, err := measure(rec, src.setup, o)
+	r, err := onepage.Measure(rec, src.setup, o)
 	if err != nil {
 		return nil, src.bad(err, "")
 	}
@@ -195,7 +197,7 @@ func prepare(src *source, f *flags, dir string) (review.Options, error) {
 			return review.Options{}, err
 		}
 		if dir != "" {
-			if err := cli.CheckFolder(dir, outputNames, f.Force); err != nil {
+			if err := cli.CheckFolder(dir, onepage.Names, f.Force); err != nil {
 				return review.Options{}, err
 			}
 		}

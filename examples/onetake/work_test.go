@@ -6,7 +6,6 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/examples/internal/takefile"
-	"github.com/plectrace/plectrace/motion/advice"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/testdata"
 	"github.com/plectrace/plectrace/variability/circular"
@@ -86,22 +85,5 @@ func TestSummaryIsShort(t *testing.T) {
 		if out := mustRun(t, name+".csv"); strings.Count(out, "\n") > 20 {
 			t.Errorf("%s: the summary is long:\n%s", name, out)
 		}
-	}
-}
-
-// TestUnjudged: what could not be judged is told in one sentence, by reason.
-func TestUnjudged(t *testing.T) {
-	a := advice.Advice{Unsaid: []advice.Unsaid{
-		{Key: "silent strokes", Why: "no onsets"}, {Key: "missed strings", Why: "no strings"},
-		{Key: "no turn clears", Why: "it is not said"}, {Key: "uneven attack", Why: "no onsets"},
-	}}
-	if got, want := unjudged(player{}, a), "Could not be judged: silent strokes, uneven attack (no onsets); missed strings (no strings)."; got != want {
-		t.Errorf("%q", got)
-	}
-	if got := unjudged(player{task: advice.ChangingStrings}, a); !strings.Contains(got, "no turn clears (it is not said)") {
-		t.Errorf("%q", got)
-	}
-	if got := unjudged(player{}, advice.Advice{}); got != "" {
-		t.Errorf("%q", got)
 	}
 }

@@ -1,7 +1,6 @@
-package main
+package onepage
 
 import (
-	_ "embed"
 	"fmt"
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
@@ -10,14 +9,12 @@ import (
 	"github.com/plectrace/plectrace/trajectory"
 )
 
-//go:embed steps.go
-var steps notebook.Source
-
-// page is the review for a teacher and a learner.
-func page(r *review.Review, src *source) *notebook.Doc {
+// Page is the review for a teacher and a learner.
+func Page(r *review.Review, about About) *notebook.Doc {
 	d := notebook.New("Review of one take")
-	d.Lead = fmt.Sprintf("%s, %.1f s", src.name, duration(r))
-	a := counsel(r, src.player)
+	d.Lead = fmt.Sprintf("%s, %.1f s", about.Name, duration(r))
+	p := about.player()
+	a := counsel(r, p)
 	pain := len(a.Stop) > 0
 	if pain {
 		d.Section("Stop first").Caution("Pain was noted", a.Stop...)
@@ -28,7 +25,7 @@ func page(r *review.Review, src *source) *notebook.Doc {
 	checkFirst(d.Section("Check this first"), r)
 	d.Section("What was found").Step(steps.Of(measure, headline), found(r)...)
 	if !pain {
-		working(d.Section("What to work on"), src.player, a)
+		working(d.Section("What to work on"), p, a)
 	}
 	if len(r.Motion.Strokes) > 0 {
 		pictures(d.Section("Pictures"), r)
@@ -45,8 +42,8 @@ func page(r *review.Review, src *source) *notebook.Doc {
 	}
 	aimed(d.Section("The numbers"), r)
 	d.Section("What could not be measured, and why").List(missing(r)...)
-	how(d.Section("How this take was read"), r, src)
-	careful(d)
+	how(d.Section("How this take was read"), r, about.Notes)
+	Careful(d)
 	return d
 }
 
@@ -59,8 +56,8 @@ func found(r *review.Review) []notebook.Block {
 	return []notebook.Block{notebook.List{Items: items}}
 }
 
-// careful is the caution with which every page ends.
-func careful(d *notebook.Doc) {
+// Careful adds the caution with which every page ends.
+func Careful(d *notebook.Doc) {
 	d.Section("Take care").Caution("Fast repeated motion can hurt",
 		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
 		"Warm up, keep fast playing short, and take breaks. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")

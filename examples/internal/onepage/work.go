@@ -1,4 +1,4 @@
-package main
+package onepage
 
 import (
 	"fmt"
@@ -6,14 +6,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/notebook"
 	"github.com/plectrace/plectrace/motion/advice"
-	"github.com/plectrace/plectrace/motion/progress"
 )
-
-// player is what is said of the player and the task.
-type player struct {
-	task    advice.Task
-	comfort progress.Comfort
-}
 
 // askTask asks what was to be played; nothing where it is known, or where nothing
 // else could be told if it were.

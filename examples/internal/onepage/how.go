@@ -1,8 +1,9 @@
-package main
+package onepage
 
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,8 +15,8 @@ import (
 )
 
 // how tells what was assumed.
-func how(s *notebook.Section, r *review.Review, src *source) {
-	items := append([]string(nil), src.notes...)
+func how(s *notebook.Section, r *review.Review, notes []string) {
+	items := slices.Clone(notes)
 	m := r.Motion
 	items = append(items, fmt.Sprintf("View: %s. The tip is the point %q.", r.Frame.View, r.Setup.Tip))
 	switch r.Frame.View {

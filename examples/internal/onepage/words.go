@@ -1,4 +1,4 @@
-package main
+package onepage
 
 import (
 	"fmt"
@@ -12,9 +12,10 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// summary is what the program prints: the questions, the findings without their
-// details, and what to work on.
-func summary(r *review.Review, p player) []string {
+// Summary is the review in a few lines for a terminal: the questions, the findings
+// without their details, and what to work on.
+func Summary(r *review.Review, about About) []string {
+	p := about.player()
 	lines := []string{""}
 	add := func(items ...string) {
 		for _, item := range items {

@@ -1,4 +1,4 @@
-package main
+package onepage
 
 import (
 	"fmt"
@@ -10,17 +10,17 @@ import (
 	"github.com/plectrace/plectrace/motion/review"
 )
 
-// details is the page of all numbers, for whoever checks what the review's page says.
-func details(r *review.Review, src *source) *notebook.Doc {
+// Details is the page of all numbers, for whoever checks what the review's page says.
+func Details(r *review.Review, a About) *notebook.Doc {
 	d := notebook.New("All numbers of one take")
-	d.Lead = fmt.Sprintf("%s, %.1f s", src.name, duration(r))
+	d.Lead = fmt.Sprintf("%s, %.1f s", a.Name, duration(r))
 	if len(r.Questions) > 0 {
 		d.Section("A question first").List(r.Questions...)
 	}
 	numbers(d.Section("The numbers"), r)
 	cuts(d.Section("What was cut and filled"), r)
 	allows(d.Section("What this film allows"), r)
-	careful(d)
+	Careful(d)
 	return d
 }
 

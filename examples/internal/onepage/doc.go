@@ -1,0 +1,52 @@
+// Package onepage makes the pages of one take for the programs that review one: the
+// page for a teacher and a learner, that of all numbers, the summary in a few lines,
+// and the files of a review's folder. It reads and writes no files itself.
+//
+//	rec, note, err := onepage.Read(export, name, setup, timed)
+//	r, err := onepage.Measure(rec, setup, review.Options{})
+//	files, err := onepage.Outputs(r, onepage.About{Name: name, Notes: []string{note}}, onepage.Also{})
+//
+// The code that the page shows is that of steps.go, which is what runs.
+package onepage
+
+import (
+	_ "embed"
+	"io"
+
+	"github.com/plectrace/plectrace/examples/internal/notebook"
+	"github.com/plectrace/plectrace/motion/advice"
+	"github.com/plectrace/plectrace/motion/progress"
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory"
+)
+
+//go:embed steps.go
+var steps notebook.Source
+
+// About is what pages tell of a take besides its review.
+type About struct {
+	Name    string           // of the export
+	Notes   []string         // how it was read, and what was guessed
+	Task    advice.Task      // what was to be played
+	Comfort progress.Comfort // how the player felt
+}
+
+// player is what is said of the player and the task.
+type player struct {
+	task    advice.Task
+	comfort progress.Comfort
+}
+
+func (a About) player() player { return player{a.Task, a.Comfort} }
+
+// Read takes from an export the points that the settings name. timed says that the
+// export has a column of times; the text says what was assumed about them, if
+// anything.
+func Read(export io.Reader, name string, s review.Setup, timed bool) (*trajectory.Recording, string, error) {
+	return read(export, name, s, timed)
+}
+
+// Measure reviews the take.
+func Measure(rec *trajectory.Recording, s review.Setup, o review.Options) (*review.Review, error) {
+	return measure(rec, s, o)
+}
