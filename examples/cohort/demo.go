@@ -53,7 +53,7 @@ func demoJob(f flags, plan cohort.Plan) *job {
 		f.by = "class"
 	}
 	return &job{f: f, roster: roster, open: openDemo, plan: plan, lead: demoLead,
-		extra: []cli.Output{{Name: "takes.csv", Write: func(w io.Writer) error { return progress.WriteRoster(w, roster) }}}}
+		extra: []cli.Output{{Name: demoList, Write: func(w io.Writer) error { return progress.WriteRoster(w, roster) }}}}
 }
 
 func demoRoster() progress.Roster {

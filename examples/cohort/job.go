@@ -80,8 +80,24 @@ func source(name, what string, stdin io.Reader) (in io.ReadCloser, shown string,
 	return in, name, err
 }
 
-// rowsName is the file that is written as the takes come.
-const rowsName = "rows.csv"
+// Files of a study's folder: that which is written as the takes come, and those
+// which not every study has.
+const (
+	rowsName     = "rows.csv"
+	notebookName = "notebook.ipynb"
+	demoList     = "takes.csv"
+)
+
+// mayHold are all that a study's folder may hold, if it holds these: an earlier
+// study may have written more than this one does.
+func mayHold(names []string) []string {
+	for _, n := range []string{notebookName, demoList} {
+		if !slices.Contains(names, n) {
+			names = append(slices.Clip(names), n)
+		}
+	}
+	return names
+}
 
 // write makes the study of the records that feed hands on, its folder and what is
 // printed.
@@ -98,7 +114,7 @@ func (j *job) write(ctx context.Context, out io.Writer, feed func(use func(*coho
 			return err
 		}
 	} else {
-		dir, err := cli.StageFolder(folder, names, j.f.Force)
+		dir, err := cli.StageFolder(folder, mayHold(names), j.f.Force)
 		if err != nil {
 			return err
 		}
@@ -217,7 +233,7 @@ func (j *job) outputs(r *result) []cli.Output {
 		{Name: "page.html", Write: func(w io.Writer) error { return page().HTML(w) }},
 	}
 	if j.f.notebook {
-		all = append(all, cli.Output{Name: "notebook.ipynb", Write: func(w io.Writer) error { return page().Jupyter(w) }})
+		all = append(all, cli.Output{Name: notebookName, Write: func(w io.Writer) error { return page().Jupyter(w) }})
 	}
 	return append(all, j.extra...)
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -146,6 +147,14 @@ func TestJSON(t *testing.T) {
 	}
 	if said := must(t, "", "-quiet", "-force", "-notebook", "-out", "study", list); said != "" {
 		t.Errorf("-quiet says %q", said)
+	}
+	// A demo's list and a notebook of before are the program's own.
+	if err := os.WriteFile(filepath.Join("study", "takes.csv"), nil, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	must(t, "", "-force", "-out", "study", list)
+	if files := clitest.Tree(t, "study"); files["page.html"] == "" || len(files) != 7 {
+		t.Errorf("-force leaves %d files", len(files))
 	}
 	// What fails prints nothing on standard output.
 	out, err := call("", "-json", "-folder", "elsewhere", list)

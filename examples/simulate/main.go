@@ -35,7 +35,7 @@ func run(args []string, out io.Writer) error {
 	}
 	folder := s.Folder("simulate-out")
 	if folder != "" {
-		if err := cli.CheckFolder(folder, s.names(), s.Force); err != nil {
+		if err := cli.CheckFolder(folder, s.mayHold(), s.Force); err != nil {
 			return err
 		}
 	}
@@ -48,7 +48,11 @@ func run(args []string, out io.Writer) error {
 		if err != nil {
 			return err
 		}
-		if err := cli.WriteFolder(folder, files, s.Force); err != nil {
+		dir, err := cli.StageFolder(folder, s.mayHold(), s.Force)
+		if err != nil {
+			return err
+		}
+		if err := dir.Commit(files); err != nil {
 			return err
 		}
 	}
@@ -129,6 +133,14 @@ func (s *setup) names() []string {
 		}
 	}
 	return names
+}
+
+// mayHold are all that a folder of these takes may hold: an earlier call may have
+// written more than this one does.
+func (s *setup) mayHold() []string {
+	all := *s
+	all.notebook, all.onsets = true, true
+	return all.names()
 }
 
 // files are the files of the folder.

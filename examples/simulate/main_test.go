@@ -193,7 +193,11 @@ func TestOverwriting(t *testing.T) {
 	if after, _ := os.ReadFile(filepath.Join(dir, "take.csv")); !bytes.Equal(before, after) {
 		t.Error("the take is another now")
 	}
-	mustRun(t, "-seconds", "1", "-seed", "9", "-force", "-out", dir)
+	mustRun(t, "-seconds", "1", "-force", "-notebook", "-onsets", "-out", dir)
+	mustRun(t, "-seconds", "1", "-seed", "9", "-force", "-out", dir) // what it wrote before is its own, if this time it writes less
+	if files := clitest.Tree(t, dir); len(files) != 4 {
+		t.Errorf("-force leaves %d files", len(files))
+	}
 	if after, _ := os.ReadFile(filepath.Join(dir, "take.csv")); bytes.Equal(before, after) {
 		t.Error("-force changes nothing")
 	}
