@@ -38,12 +38,13 @@ func CommonGroup(more ...string) Group {
 	return Group{Title: "What to write, and where:", Flags: append(append([]string{}, commonFlags...), more...)}
 }
 
-// Words returns where words for a reader go: nowhere with -quiet and -json.
+// Words returns where words for a reader go, as a terminal shows them: nowhere with
+// -quiet and -json.
 func (c Common) Words(out io.Writer) io.Writer {
 	if c.Quiet || c.JSON {
 		return io.Discard
 	}
-	return out
+	return printer{out}
 }
 
 // Folder returns the folder to write to, "" for none: that of -out, or usual unless

@@ -129,6 +129,7 @@ func TestInWords(t *testing.T) {
 		"tempo: note value \"x\"":              "note value \"x\"",
 		"w.csv: contact: line 3: no time":      "w.csv: line 3: no time",
 		"w.csv: motion: drive: too few":        "w.csv: too few",
+		"w.csv: cues: the offset is NaN":       "w.csv: the offset is NaN",
 		"the motion: it stays":                 "the motion: it stays",
 		"motion.csv, line 2: tempo is missing": "motion.csv, line 2: tempo is missing",
 	} {

@@ -64,7 +64,8 @@ func Main(p Program, run func(args []string, out io.Writer) error) {
 	os.Exit(code)
 }
 
-// oneLine returns the text of err on one line, after the program's name.
+// oneLine returns the text of err on one line, as a terminal shows it, after the
+// program's name.
 func oneLine(name string, err error) string {
-	return name + ": " + strings.Join(strings.Fields(inWords(err.Error())), " ")
+	return Printable(name + ": " + strings.Join(strings.Fields(inWords(err.Error())), " "))
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"sync"
 	"time"
+	"unicode/utf8"
 )
 
 // Meter tells on a terminal how far work is that takes more than two seconds, on
@@ -26,6 +27,7 @@ type Meter struct {
 const (
 	patience = 2 * time.Second        // short work needs no meter
 	tick     = 500 * time.Millisecond // from one look to the next
+	columns  = 80                     // of a terminal: a line that is wider cannot be taken away
 )
 
 // Meter returns a meter of work in those words, such as "Reviewing lesson.csv",
@@ -53,7 +55,7 @@ func (c Common) Meter(what string) *Meter {
 }
 
 func newMeter(out io.Writer, what string, now func() time.Time) *Meter {
-	return &Meter{out: out, what: what, start: now(), now: now, stop: make(chan struct{})}
+	return &Meter{out: out, what: Printable(what), start: now(), now: now, stop: make(chan struct{})}
 }
 
 // Count says how many pieces of the work are done, and of how many.
@@ -75,13 +77,17 @@ func (m *Meter) show() {
 		return
 	}
 	m.shown = true
-	text := fmt.Sprintf("%s, %d s", m.what, int(lasts.Seconds()))
+	text := fmt.Sprintf(", %d s", int(lasts.Seconds()))
 	if m.done > 0 && m.done <= m.total {
 		rate := float64(m.done) / lasts.Seconds()
 		left := time.Duration(float64(m.total-m.done) / rate * float64(time.Second)).Round(time.Second)
-		text = fmt.Sprintf("%s, %d of %d, %.1f a second, about %s left", m.what, m.done, m.total, rate, left)
+		text = fmt.Sprintf(", %d of %d, %.1f a second, about %s left", m.done, m.total, rate, left)
 	}
-	fmt.Fprintf(m.out, "\r%s \x1b[K", text)
+	what := []rune(m.what)
+	if room := columns - 2 - utf8.RuneCountInString(text); len(what) > room {
+		what = append(what[:max(room-1, 0)], '…')
+	}
+	fmt.Fprintf(m.out, "\r%s%s \x1b[K", string(what), text)
 }
 
 // End takes the line away. It may be called again.

@@ -1,0 +1,34 @@
+package cli
+
+import (
+	"io"
+	"strings"
+	"unicode"
+)
+
+// Printable returns text as a terminal shows it: what it would obey in place of
+// showing it (control characters, and those that turn the direction of what
+// follows) becomes the replacement character, as do bytes that are no text. Line
+// ends and tabs stay. Names of files and players come from anywhere.
+func Printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t':
+			return r
+		case unicode.IsControl(r) || unicode.In(r, unicode.Bidi_Control, unicode.Zl, unicode.Zp):
+			return unicode.ReplacementChar
+		}
+		return r
+	}, text)
+}
+
+// printer writes words as Printable returns them. Each call of Write holds whole
+// characters, as those of fmt and io.WriteString do.
+type printer struct{ out io.Writer }
+
+func (p printer) Write(b []byte) (int, error) {
+	if _, err := io.WriteString(p.out, Printable(string(b))); err != nil {
+		return 0, err
+	}
+	return len(b), nil
+}
