@@ -111,7 +111,7 @@ func marked(b Block, figures string) (string, error) {
 }
 
 func markedTable(t Table) (string, error) {
-	p, err := prepareTable(t, "")
+	p, err := prepareTable(t)
 	if err != nil {
 		return "", err
 	}

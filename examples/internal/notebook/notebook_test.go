@@ -272,8 +272,8 @@ func TestPlainDrawing(t *testing.T) {
 // TestContrast holds the page's text colours against its backgrounds: at least
 // 4.5 to 1 (Web Content Accessibility Guidelines 2.2, success criterion 1.4.3).
 func TestContrast(t *testing.T) {
-	texts := regexp.MustCompile(`[ ;]color: (#[0-9a-f]{3,6})`).FindAllStringSubmatch(pageText, -1)
-	backs := regexp.MustCompile(`background: (#[0-9a-f]{3,6})`).FindAllStringSubmatch(pageText, -1)
+	texts := regexp.MustCompile(`[ ;]color: (#[0-9a-f]{3,6})`).FindAllStringSubmatch(style, -1)
+	backs := regexp.MustCompile(`background: (#[0-9a-f]{3,6})`).FindAllStringSubmatch(style, -1)
 	if len(texts) < 3 || len(backs) < 3 {
 		t.Fatalf("%d text colours and %d backgrounds found: has the style changed its spelling?", len(texts), len(backs))
 	}
