@@ -139,6 +139,9 @@ func study(ctx context.Context, args []string, in io.Reader, out io.Writer) erro
 		}
 		return writePlan(f, f.Words(out))
 	}
+	if err := f.InFolder("-notebook", f.notebook); err != nil {
+		return err
+	}
 	o, plan, err := f.read()
 	if err != nil {
 		return err

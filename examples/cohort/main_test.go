@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -201,6 +202,7 @@ func TestErrors(t *testing.T) {
 		{[]string{"-rows", "-out", "x", list}, cli.BadUsage, "-out and -force do nothing with -rows"},
 		{[]string{"-rows", "-json", list}, cli.BadUsage, "-json does nothing with -rows"},
 		{[]string{"-write-plan", filepath.Join(dir, "x.json"), "-notebook"}, cli.BadUsage, "-notebook does nothing"},
+		{[]string{"-json", "-notebook", list}, cli.BadUsage, "add -out FOLDER"},
 		{[]string{"-by", "town", list}, cli.BadInput, `"town" to group players by (-by); its further columns are class`},
 		{[]string{"-out", full, list}, cli.BadInput, "-force"},
 		{[]string{"-force", "-out", full, list}, cli.BadInput, "thesis.txt"},
@@ -303,6 +305,10 @@ func TestMeasureAll(t *testing.T) {
 	stop := errors.New("full")
 	if err := measureAll(context.Background(), takes, workers, measure, func(*cohort.Record) error { return stop }); err != stop {
 		t.Errorf("a failure to write: %v", err)
+	}
+	// Workers beyond the takes cost nothing: as many as these would fill any memory.
+	if err := measureAll(context.Background(), takes, math.MaxInt, measure, func(*cohort.Record) error { return nil }); err != nil {
+		t.Error(err)
 	}
 	if err := measureAll(context.Background(), nil, workers, measure, nil); err != nil {
 		t.Errorf("no takes: %v", err)

@@ -20,6 +20,7 @@ import (
 // for their turn, so that memory does not grow with the list. It ends early when
 // use fails or ctx is done.
 func measureAll(ctx context.Context, takes []progress.Take, workers int, measure func(progress.Take) *cohort.Record, use func(*cohort.Record) error) error {
+	workers = min(workers, len(takes)) // more would have nothing to do
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	type slot chan *cohort.Record
