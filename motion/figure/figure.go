@@ -20,8 +20,8 @@ type Options struct {
 	// Width is the width of the figure in units; texts are 14 units high
 	// whatever it is. Zero means 480, and less than 320 counts as 320.
 	Width int
-	// PixelsPerUnit is the resolution of a PNG. Zero means 2, more than 8
-	// counts as 8.
+	// PixelsPerUnit is the resolution of a PNG. Zero means 2, less than 0.5
+	// counts as 0.5 and more than 8 as 8.
 	PixelsPerUnit float64
 }
 
@@ -60,7 +60,7 @@ func SVG(f Figure, o Options) []byte {
 func PNG(f Figure, o Options) []byte {
 	scale := 2.0
 	if o.PixelsPerUnit > 0 {
-		scale = min(o.PixelsPerUnit, 8)
+		scale = min(max(o.PixelsPerUnit, 0.5), 8)
 	}
 	var on *vgimg.Canvas
 	f.draw(paper{o.width(), func(w, h vg.Length) vg.CanvasSizer {

@@ -50,7 +50,7 @@ func decoded(t *testing.T, f figure.Figure, o figure.Options) image.Image {
 // TestPNGSize holds the size of an image against that of the SVG.
 func TestPNGSize(t *testing.T) {
 	size := regexp.MustCompile(`width="(\d+)" height="(\d+)"`)
-	for _, c := range []struct{ given, scale float64 }{{0, 2}, {1, 1}, {1.5, 1.5}, {3, 3}, {99, 8}, {-1, 2}, {math.NaN(), 2}} {
+	for _, c := range []struct{ given, scale float64 }{{0, 2}, {1, 1}, {1.5, 1.5}, {3, 3}, {99, 8}, {1e-9, 0.5}, {-1, 2}, {math.NaN(), 2}} {
 		o := figure.Options{Width: 343, PixelsPerUnit: c.given}
 		m := size.FindSubmatch(figure.SVG(meanCycle, o))
 		b := decoded(t, meanCycle, o).Bounds()

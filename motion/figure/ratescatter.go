@@ -59,7 +59,7 @@ func (f RateAgainstScatter) draw(p paper) *sheet {
 	s.lines(axisLine, [][]vg.Point{pts})
 	byStep := make([][]vg.Point, len(ramp))
 	for k, pt := range pts {
-		j := k * len(ramp) / len(pts)
+		j := 0
 		if len(pts) > 1 {
 			j = int(math.Round(float64(k) / float64(len(pts)-1) * float64(len(ramp)-1)))
 		}

@@ -55,13 +55,13 @@ func second(p cycle.Point, out bool) float64 {
 
 // reference returns the cycle of a reference in the place of a mean cycle: about
 // the same middle, and at the same distance of its turns. It is empty where the
-// two share only one axis, or either lacks a turn.
+// two share only one axis, or the mean cycle lacks a turn.
 func reference(ref cycle.Reference, mean figure.Loop, out bool) figure.Loop {
 	across, along := ref.Shape.Across, ref.Shape.Along
 	if out {
 		along = ref.Shape.Out
 	}
-	if len(across) == 0 || len(along) == 0 || mean.Down == 0 {
+	if len(across) == 0 || len(along) == 0 || mean.Down == 0 || mean.Down == len(mean.Across) {
 		return figure.Loop{}
 	}
 	margin := ref.Margins.WithDefaults().Shape

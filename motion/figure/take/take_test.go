@@ -166,6 +166,14 @@ func TestCycle(t *testing.T) {
 			t.Errorf("place %d: the margin is %.3f mm, want %.3f", i, got, want)
 		}
 	}
+	// A downstroke of nearly the whole cycle leaves the upstroke no place.
+	short := &r.Longest().Cycle.DownShare
+	was := short.Value
+	short.Value = 0.999
+	if f := take.Cycle(r); len(f.Mean.Across) != n || len(f.Reference.Across) != 0 {
+		t.Errorf("a downstroke of the whole cycle: %d places, %d of the reference", len(f.Mean.Across), len(f.Reference.Across))
+	}
+	short.Value = was
 	ref.Shape.Out = nil
 	if f := take.Cycle(r); len(f.Reference.Across) != 0 {
 		t.Error("a reference without out is drawn in the plane of out")
