@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"io"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -36,23 +35,7 @@ func (j *job) write(dir string, f flags) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	folder, err := cli.StageFolder(dir, outputNames, f.Force)
-	if err != nil {
-		return nil, err
-	}
-	return cli.Names(outputs), folder.Commit(files)
-}
-
-// print prints the results as JSON, if that is asked for.
-func (j *job) print(f flags, out io.Writer) error {
-	if !f.JSON {
-		return nil
-	}
-	var b bytes.Buffer
-	if err := j.json(&b); err != nil {
-		return err
-	}
-	return f.PrintJSON(out, b.Bytes())
+	return cli.Names(outputs), cli.WriteFolder(dir, files, f.Force, outputNames...)
 }
 
 // rows writes one line for each take and measure, as the program cohort does and

@@ -85,10 +85,8 @@ func (f *flags) agree() error {
 		return cli.Usage(errors.New("-json and -notebook do nothing beside -measures"), "leave them out")
 	case f.measures:
 		return f.Alone("beside -measures")
-	case f.notebook && f.Folder(usualFolder) == "":
-		return cli.Usage(errors.New("-notebook writes into the folder, and -json alone writes none"), "add -out FOLDER")
 	}
-	return nil
+	return f.InFolder("-notebook", f.notebook)
 }
 
 // run is the program: args are those of the command line, without its name.
@@ -136,7 +134,7 @@ func run(args []string, out io.Writer) error {
 	if dir != "" {
 		fmt.Fprintf(words, "\nWritten: %s with %s (open it in a browser), %s.\n", dir, names[0], measured.Join(names[1:]))
 	}
-	return j.print(f, out)
+	return f.PrintJSON(out, j.results())
 }
 
 // prepare gathers the takes: those of the list, or those of the demo.

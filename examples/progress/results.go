@@ -1,10 +1,10 @@
 package main
 
 import (
-	"encoding/json"
 	"io"
 	"time"
 
+	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion/advice"
 	"github.com/plectrace/plectrace/motion/progress"
@@ -199,8 +199,5 @@ func dateOf(t time.Time) string {
 
 // json writes the results.
 func (j *job) json(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(j.results())
+	return cli.WriteJSON(w, j.results())
 }

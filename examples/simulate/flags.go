@@ -92,9 +92,16 @@ func parse(args []string, out io.Writer) (setup, error) {
 	if len(rest) > 0 {
 		return s, cli.Usage(fmt.Errorf("%q is no flag", rest[0]), "see simulate -h")
 	}
-	switch {
-	case s.list:
+	if s.list {
 		return s, s.Alone("with -list")
+	}
+	if err := s.InFolder("-notebook", s.notebook); err != nil {
+		return s, err
+	}
+	if err := s.InFolder("-onsets", s.onsets); err != nil {
+		return s, err
+	}
+	switch {
 	case from == "all":
 		if name != "" {
 			return s, cli.Usage(errors.New("-name names one take, and -preset all makes several"), "leave one of them out")

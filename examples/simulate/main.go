@@ -48,11 +48,7 @@ func run(args []string, out io.Writer) error {
 		if err != nil {
 			return err
 		}
-		dir, err := cli.StageFolder(folder, s.mayHold(), s.Force)
-		if err != nil {
-			return err
-		}
-		if err := dir.Commit(files); err != nil {
+		if err := cli.WriteFolder(folder, files, s.Force, s.mayHold()...); err != nil {
 			return err
 		}
 	}

@@ -267,6 +267,16 @@ func TestBadUsage(t *testing.T) {
 	}
 }
 
+// TestNoFolder: what says what else to write does so nowhere without a folder.
+func TestNoFolder(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, flag := range []string{"-notebook", "-onsets"} {
+		if err := run([]string{"-json", flag}, &bytes.Buffer{}); cli.Code(err) != cli.BadUsage || !strings.Contains(err.Error(), flag+" writes into the folder") {
+			t.Errorf("-json %s: %v", flag, err)
+		}
+	}
+}
+
 func TestHelpAndList(t *testing.T) {
 	var out bytes.Buffer
 	if err := run([]string{"-h"}, &out); !errors.Is(err, flag.ErrHelp) {

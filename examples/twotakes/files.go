@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
 	"io"
 	"math"
 	"time"
@@ -36,23 +34,7 @@ func (j *job) write(dir string, f *flags) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	folder, err := cli.StageFolder(dir, outputNames, f.Force)
-	if err != nil {
-		return nil, err
-	}
-	return cli.Names(outputs), folder.Commit(files)
-}
-
-// print prints the comparison as JSON, if that is asked for.
-func (j *job) print(f *flags, out io.Writer) error {
-	if !f.JSON {
-		return nil
-	}
-	var b bytes.Buffer
-	if err := j.json(&b); err != nil {
-		return err
-	}
-	return f.PrintJSON(out, b.Bytes())
+	return cli.Names(outputs), cli.WriteFolder(dir, files, f.Force, outputNames...)
 }
 
 // scaleNames are the scales as files have them.
@@ -147,21 +129,24 @@ type change struct {
 	Text     string          `json:"text"`
 }
 
-// json writes the comparison.
-func (j *job) json(w io.Writer) error {
+// results are what comparison.json holds, and what -json prints.
+type results struct {
+	Schema      string   `json:"schema"`
+	First       side     `json:"first"`
+	Second      side     `json:"second"`
+	Days        bool     `json:"two_days"`
+	RepeatTakes int      `json:"repeat_takes"`
+	RepeatDays  int      `json:"repeat_days"`
+	Warnings    []string `json:"warnings"`
+	Notes       []string `json:"notes"`
+	Compared    int      `json:"compared"`
+	Changes     []change `json:"changes"`
+}
+
+// results gathers what was found.
+func (j *job) results() results {
 	c := j.comparison
-	out := struct {
-		Schema      string   `json:"schema"`
-		First       side     `json:"first"`
-		Second      side     `json:"second"`
-		Days        bool     `json:"two_days"`
-		RepeatTakes int      `json:"repeat_takes"`
-		RepeatDays  int      `json:"repeat_days"`
-		Warnings    []string `json:"warnings"`
-		Notes       []string `json:"notes"`
-		Compared    int      `json:"compared"`
-		Changes     []change `json:"changes"`
-	}{Schema: schema, First: sideOf(j.names[0], c.First[0]), Second: sideOf(j.names[1], c.Second[0]), Days: c.Days,
+	out := results{Schema: schema, First: sideOf(j.names[0], c.First[0]), Second: sideOf(j.names[1], c.Second[0]), Days: c.Days,
 		Warnings: append([]string{}, c.Warnings...), Notes: c.Notes, Compared: c.Compared}
 	if r := j.repeated; r != nil {
 		out.RepeatTakes, out.RepeatDays = r.Takes, r.Days
@@ -175,8 +160,8 @@ func (j *job) json(w io.Writer) error {
 		}
 		out.Changes = append(out.Changes, m)
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(out)
+	return out
 }
+
+// json writes the comparison.
+func (j *job) json(w io.Writer) error { return cli.WriteJSON(w, j.results()) }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -121,12 +120,8 @@ func (j *job) review(names []string, takes []progress.Take, open takefile.Opener
 		m.Count(int(done.Add(1)), len(names))
 	})
 	for i, t := range opened {
-		if t.Failure != nil {
-			next := ""
-			if errors.Is(t.Err, cohort.ErrNoSettings) {
-				next = "see onetake -write-settings, and -settings"
-			}
-			return nil, cli.Input(errors.New(takefile.Failure(t.Record)), next)
+		if err := takefile.Refused(t); err != nil {
+			return nil, err
 		}
 		for _, n := range t.Notes {
 			j.notes = append(j.notes, names[i]+": "+n)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"flag"
@@ -56,24 +57,41 @@ func (c Common) Folder(usual string) string {
 	return c.Out
 }
 
-// PrintJSON prints v, indented, if -json is given: bytes as they are, all else as
-// encoding/json writes it.
+// InFolder refuses a flag, if given, that says what else to write into a folder,
+// where -json alone writes none.
+func (c Common) InFolder(flag string, given bool) error {
+	if given && c.JSON && c.Out == "" {
+		return Usage(errors.New(flag+" writes into the folder, and -json alone writes none"), "add -out FOLDER")
+	}
+	return nil
+}
+
+// PrintJSON prints v if -json is given: bytes as they are, all else as WriteJSON
+// writes it.
 func (c Common) PrintJSON(out io.Writer, v any) error {
 	if !c.JSON {
 		return nil
 	}
 	data, ok := v.([]byte)
 	if !ok {
-		var err error
-		if data, err = json.MarshalIndent(v, "", "  "); err != nil {
+		var b bytes.Buffer
+		if err := WriteJSON(&b, v); err != nil {
 			return Input(fmt.Errorf("the results cannot be written as JSON: %w", err), "")
 		}
-		data = append(data, '\n')
+		data = b.Bytes()
 	}
 	if _, err := out.Write(data); err != nil {
 		return Input(fmt.Errorf("cannot print the results: %w", plain(err)), "")
 	}
 	return nil
+}
+
+// WriteJSON writes v as encoding/json does, indented, with < > & as they are.
+func WriteJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
 }
 
 // Alone refuses the flags that say where and how to write, for a call that only

@@ -51,8 +51,21 @@ func TestCommon(t *testing.T) {
 	if err := j.PrintJSON(&out, []byte("{}\n")); err != nil || out.String() != "{}\n" {
 		t.Errorf("bytes are printed as %q (%v)", out.String(), err)
 	}
+	out.Reset()
+	if err := j.PrintJSON(&out, "P<1> & co"); err != nil || out.String() != "\"P<1> & co\"\n" {
+		t.Errorf("a name is printed as %q (%v)", out.String(), err)
+	}
 	if err := j.PrintJSON(&out, func() {}); Code(err) != BadInput {
 		t.Errorf("what is no JSON: %v", err)
+	}
+	for _, c := range []struct {
+		with  Common
+		given bool
+		code  int
+	}{{Common{JSON: true}, true, BadUsage}, {Common{JSON: true}, false, OK}, {Common{JSON: true, Out: "a"}, true, OK}, {Common{}, true, OK}} {
+		if err := c.with.InFolder("-notebook", c.given); Code(err) != c.code {
+			t.Errorf("%+v, -notebook %t: %v", c.with, c.given, err)
+		}
 	}
 	if err := (Common{Force: true}).Alone("with -check"); Code(err) != BadUsage {
 		t.Errorf("-force with nothing to write: %v", err)

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
 // File is a file to write: its name in the folder and its content.
@@ -49,12 +50,17 @@ func Files(outputs []Output) ([]File, error) {
 // fails, nothing is left behind and what was there is as it was.
 //
 // A folder that holds anything is replaced only if force is set, and only if
-// it holds no other files than those to write: what the program did not make,
-// it does not delete.
-func WriteFolder(dir string, files []File, force bool) error {
+// it holds no other files than those to write and those that the program may have
+// written there before, called earlier: what it did not make, it does not delete.
+func WriteFolder(dir string, files []File, force bool, earlier ...string) error {
 	var names []string
 	for _, f := range files {
 		names = append(names, f.Name)
+	}
+	for _, name := range earlier {
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
 	}
 	f, err := StageFolder(dir, names, force)
 	if err != nil {

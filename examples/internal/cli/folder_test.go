@@ -62,6 +62,23 @@ func TestWriteFolder(t *testing.T) {
 	}
 }
 
+// TestWriteFolderEarlier: what an earlier call wrote and this one does not goes, and
+// what neither wrote stays.
+func TestWriteFolderEarlier(t *testing.T) {
+	t.Chdir(t.TempDir())
+	clitest.Plant(t, ".", map[string]string{"out/": "", "out/page": "old", "out/notebook": "old"})
+	files := []cli.File{{Name: "page", Data: []byte("new")}}
+	if err := cli.WriteFolder("out", files, true); cli.Code(err) != cli.BadInput {
+		t.Errorf("a file of nobody's: %v", err)
+	}
+	if err := cli.WriteFolder("out", files, true, "page", "notebook"); err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(map[string]string{"page": "new"}, clitest.Tree(t, "out")); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+}
+
 func TestWriteFolderWithoutParent(t *testing.T) {
 	dir := t.TempDir()
 	err := cli.WriteFolder(filepath.Join(dir, "no", "out"), nil, false)

@@ -45,14 +45,20 @@ func Folder(dir string) Opener {
 // file and the next step.
 func Open(t progress.Take, open Opener, o cohort.Options) (cohort.Reviewed, error) {
 	r := cohort.Review(t, open, o)
+	return r, Refused(r)
+}
+
+// Refused is the failure of a take as an error that names the file and the next
+// step, nil for one that was reviewed.
+func Refused(r cohort.Reviewed) error {
 	if r.Failure == nil {
-		return r, nil
+		return nil
 	}
 	next := ""
 	if errors.Is(r.Err, cohort.ErrNoSettings) {
 		next = "see onetake -write-settings, and -settings"
 	}
-	return r, cli.Input(errors.New(Failure(r.Record)), next)
+	return cli.Input(errors.New(Failure(r.Record)), next)
 }
 
 // Failure names a take that could not be measured, and says why.
