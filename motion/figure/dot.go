@@ -69,12 +69,9 @@ const dotColumn = 2.5
 // that point outward.
 func (s *sheet) series(a axes, x, y []float64, d dot) {
 	width := dotColumn * a.x.size() / float64(a.in.Size().X)
-	var kept []int
-	runs(x, y, func(from, to int) {
-		kept = columns(kept, x[from:to], y[from:to], width, from)
-	})
+	x, y = pairs(x, y) // dots have no gaps: a column counts across them
 	var pts, above, below []vg.Point
-	for _, i := range kept {
+	for _, i := range columns(nil, x, y, width, 0) {
 		switch p := a.at(x[i], a.y.clamp(y[i])); {
 		case y[i] > a.y.hi:
 			above = append(above, p)

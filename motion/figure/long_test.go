@@ -2,6 +2,7 @@ package figure_test
 
 import (
 	"maps"
+	"math"
 	"slices"
 	"testing"
 
@@ -38,6 +39,12 @@ func long(s sample) map[string]figure.Figure {
 			figure.Part{Span: figure.Span{Start: t, End: t + 3}, Kind: "settled"},
 			figure.Part{Span: figure.Span{Start: t + 3, End: t + 4.5}, Kind: "searching"})
 	}
+	every := slices.Clone(s.angle) // gap after gap, as where turns are out of sight
+	for i := range every {
+		if i%2 == 1 {
+			every[i] = math.NaN()
+		}
+	}
 	share := figure.Share{Name: "wrist", Strokes: s.angle}
 	return map[string]figure.Figure{
 		"strokes": figure.StrokesOverTime{T: s.t, Across: s.across, Unit: "mm", Strokes: s.strokes},
@@ -45,6 +52,7 @@ func long(s sample) map[string]figure.Figure {
 		"picture": figure.Picture{X: x, Y: y},
 		"rate":    figure.RateOverTime{T: s.mid, Rate: s.rate, Curve: curve},
 		"angle":   figure.AngleOverTime{T: s.mid, Angle: s.angle},
+		"gaps":    figure.AngleOverTime{T: s.mid, Angle: every},
 		"carry":   figure.CarryOverTime{T: s.mid, Carry: s.angle},
 		"band":    figure.AngleOverTime{T: s.mid, Angle: s.angle, Low: moved(s.angle, -3), High: moved(s.angle, 3)},
 		"turns":   figure.TurnScatter{AfterUp: figure.Turns{Across: s.fromX, Second: s.fromY}, AfterDown: figure.Turns{Across: s.toX, Second: s.toY}},
