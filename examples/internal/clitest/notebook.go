@@ -93,9 +93,9 @@ func Notebook(t *testing.T, p cli.Program, path string, page *notebook.Doc) {
 
 var number = regexp.MustCompile(`\d+(\.\d+)?`)
 
-// Differs says where two texts first differ, "" if they do not. Numbers may differ
-// by a step and a half of their last digit: another processor's rounding may fall on
-// the other side.
+// Differs says where two texts first differ, "" if they do not. Numbers with decimals
+// may differ by a step and a half of their last digit: another processor's rounding may
+// fall on the other side.
 func Differs(want, got string) string {
 	want, got = strings.ReplaceAll(want, "\r\n", "\n"), strings.ReplaceAll(got, "\r\n", "\n")
 	wants, gots := strings.Split(want, "\n"), strings.Split(got, "\n")
@@ -123,7 +123,11 @@ func sameNumbers(a, b string) bool {
 		y, errY := strconv.ParseFloat(bs[i], 64)
 		_, dx, _ := strings.Cut(as[i], ".")
 		_, dy, _ := strings.Cut(bs[i], ".")
-		if errX != nil || errY != nil || math.Abs(x-y) > 1.5*math.Pow(10, -float64(min(len(dx), len(dy)))) {
+		most := 0.0 // counts are equal
+		if n := max(len(dx), len(dy)); n > 0 {
+			most = 1.5 * math.Pow(10, -float64(n))
+		}
+		if errX != nil || errY != nil || math.Abs(x-y) > most {
 			return false
 		}
 	}
