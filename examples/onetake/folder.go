@@ -8,9 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
-	"unicode"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
@@ -75,7 +73,7 @@ func reviewFolder(dir string, f *flags, out, complaints io.Writer) error {
 			return err
 		}
 	}
-	m := f.Meter("Reviewing " + printable(dir))
+	m := f.Meter("Reviewing " + dir)
 	defer m.End()
 	var counting sync.Mutex
 	done := 0
@@ -187,13 +185,13 @@ func (a *folder) tell(words io.Writer, into string) {
 			continue
 		}
 		written++
-		line := fmt.Sprintf("%s: %s, %s a second; settled %s; path angle %s", printable(t.file), measured.Count(t.strokes, "stroke"), t.brief.Rate, t.brief.Settled, t.brief.Angle)
+		line := fmt.Sprintf("%s: %s, %s a second; settled %s; path angle %s", t.file, measured.Count(t.strokes, "stroke"), t.brief.Rate, t.brief.Settled, t.brief.Angle)
 		if n := len(t.questions); n > 0 {
 			line += "; " + measured.Count(n, "question")
 		}
 		fmt.Fprintln(words, line)
 	}
-	for _, text := range a.passedOver(printable) {
+	for _, text := range a.passedOver() {
 		fmt.Fprintf(words, "Passed over: %s\n", text)
 	}
 	if into != "" {
@@ -202,14 +200,14 @@ func (a *folder) tell(words io.Writer, into string) {
 }
 
 // passedOver names the files that are no exports, all that are of one kind together.
-func (a *folder) passedOver(name func(string) string) []string {
+func (a *folder) passedOver() []string {
 	var kinds []string
 	files := map[string][]string{}
 	for _, p := range a.passed {
 		if files[p.Why] == nil {
 			kinds = append(kinds, p.Why)
 		}
-		files[p.Why] = append(files[p.Why], name(p.File))
+		files[p.Why] = append(files[p.Why], p.File)
 	}
 	var out []string
 	for _, k := range kinds {
@@ -224,21 +222,13 @@ func (a *folder) complain(complaints io.Writer) error {
 	for _, t := range a.takes {
 		if t.err != nil {
 			failed++
-			fmt.Fprintf(complaints, "%s: %s\n", program.Name, strings.Map(shown, t.err.Error()))
+			fmt.Fprintf(complaints, "%s: %s\n", program.Name, cli.Printable(t.err.Error()))
 		}
 	}
 	if failed == 0 {
 		return nil
 	}
 	return cli.Input(fmt.Errorf("%d of %s in %s could not be reviewed", failed, measured.Count(len(a.takes), "export"), a.name), "see the lines above")
-}
-
-// shown is a rune as a terminal can show it.
-func shown(r rune) rune {
-	if unicode.IsPrint(r) {
-		return r
-	}
-	return unicode.ReplacementChar
 }
 
 // folderJSON is what -json prints of a folder.

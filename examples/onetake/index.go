@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"path/filepath"
-	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
@@ -56,7 +55,7 @@ func (a *folder) index(comfort progress.Comfort) *notebook.Doc {
 		d.Section("Could not be reviewed").List(failures...)
 	}
 	if len(a.passed) > 0 {
-		d.Section("Passed over").List(a.passedOver(strings.Clone)...)
+		d.Section("Passed over").List(a.passedOver()...)
 	}
 	onepage.Careful(d)
 	return d

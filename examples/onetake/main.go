@@ -110,7 +110,7 @@ func reviewOne(src *source, f *flags, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	m := f.Meter("Reviewing " + printable(src.Name))
+	m := f.Meter("Reviewing " + src.Name)
 	defer m.End()
 	said := len(src.Notes)
 	rec, err := src.recording()

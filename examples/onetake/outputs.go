@@ -24,11 +24,7 @@ func writeReview(dir string, r *review.Review, src *source, f *flags) ([]string,
 	if err != nil {
 		return nil, err
 	}
-	folder, err := cli.StageFolder(dir, onepage.Names, f.Force)
-	if err != nil {
-		return nil, err
-	}
-	return cli.Names(out), folder.Commit(files)
+	return cli.Names(out), cli.WriteFolder(dir, files, f.Force, onepage.Names...)
 }
 
 // printReview prints the review as JSON, if that is asked for.

@@ -120,14 +120,6 @@ func quoted(names []string) string {
 	return strings.Join(q, ", ")
 }
 
-// printable is the name of a file as it can be printed.
-func printable(name string) string {
-	if q := strconv.Quote(name); q[1:len(q)-1] != name {
-		return q
-	}
-	return name
-}
-
 // badExport returns an error of the reader as a failure of the input. Where a
 // flag helps, the next step names it.
 func badExport(err error) error {
