@@ -24,8 +24,8 @@ func (j *job) pictures(d *notebook.Doc) {
 		s.Step(steps.Of(distributions), notebook.Figure{
 			Name:    "strokes",
 			Of:      f,
-			Alt:     "How the strokes of the first take (early) and of the second (late) are distributed, quantity by quantity.",
-			Caption: "A dot is a stroke: above those of the first take (early), below those of the second (late). A narrow box is an even take.",
+			Alt:     "How the strokes of the first take and of the second are distributed, quantity by quantity.",
+			Caption: "A dot is a stroke: above those of the first take, below those of the second. A narrow box is an even take.",
 		})
 	}
 	if f := strips(first, second); len(f.Strips[0].Parts)+len(f.Strips[1].Parts) > 0 {

@@ -67,17 +67,22 @@ func cycles(first, second *review.Review) figure.MeanCycle {
 	return f
 }
 
-// distributions lays the strokes of the second take below those of the first: early
-// is the first take, late the second. Angles are shown if alike says that both takes
-// are of one set-up.
+// distributions lays the strokes of the second take below those of the first. Angles
+// are shown if alike says that both takes are of one set-up.
 func distributions(first, second *review.Review, alike bool) figure.EarlyLate {
-	var f figure.EarlyLate
+	f := figure.EarlyLate{Names: [2]string{"first", "second"}}
 	for _, a := range first.EarlyLate {
 		for _, b := range second.EarlyLate {
 			if a.Name != b.Name || a.Unit != b.Unit || a.Unit == "degrees" && !alike {
 				continue
 			}
 			p := figure.Pair{Name: a.Title, Unit: a.Unit, Early: a.Values, Late: b.Values}
+			if a.Unit == "s" { // strokes last milliseconds
+				p.Unit = "ms"
+				p.Early, p.Late = slices.Clone(a.Values), slices.Clone(b.Values)
+				floats.Scale(1000, p.Early)
+				floats.Scale(1000, p.Late)
+			}
 			f.Pairs = append(f.Pairs, p)
 		}
 	}
@@ -102,7 +107,9 @@ func strips(first, second *review.Review) figure.SpansOverTake {
 	return f
 }
 
-// rates draws the rate over each take.
+// rates draws the rate over each take, both at one scale.
 func rates(first, second *review.Review) (a, b figure.RateOverTime) {
-	return take.Rate(first), take.Rate(second)
+	a, b = take.Rate(first), take.Rate(second)
+	a.Beside, b.Beside = []figure.RateOverTime{b}, []figure.RateOverTime{a}
+	return a, b
 }

@@ -19,6 +19,25 @@ func TestBeside(t *testing.T) {
 	}
 	alone := [2]figure.Paths{small, large}
 	small.Beside, large.Beside = []figure.Paths{large}, []figure.Paths{small, {}}
+	sameScale(t, small, large, alone[0], alone[1])
+}
+
+// TestRatesBeside: the same of rates over time.
+func TestRatesBeside(t *testing.T) {
+	slow, quick := rate, rate
+	quick.Rate, quick.Curve, quick.Typical = nil, figure.Curve{}, 0
+	for _, v := range rate.Rate {
+		quick.Rate = append(quick.Rate, 2*v)
+	}
+	alone := [2]figure.RateOverTime{slow, quick}
+	slow.Beside, quick.Beside = []figure.RateOverTime{quick}, []figure.RateOverTime{slow, {}}
+	sameScale(t, slow, quick, alone[0], alone[1])
+}
+
+// sameScale checks that the numbers beside the axes of a and b are the same and stand
+// in the same places, and that those of the two without Beside do not.
+func sameScale(t *testing.T, a, b, aloneA, aloneB figure.Figure) {
+	t.Helper()
 	type tick struct {
 		text   string
 		x0, x1 float64
@@ -33,12 +52,33 @@ func TestBeside(t *testing.T) {
 		return out
 	}
 	for _, width := range widths {
-		a, b := scale(small, width), scale(large, width)
+		a, b := scale(a, width), scale(b, width)
 		if !slices.Equal(a, b) || len(a) < 4 {
 			t.Errorf("%d wide: the scales are %v and %v", width, a, b)
 		}
-		if slices.Equal(scale(alone[0], width), scale(alone[1], width)) {
+		if slices.Equal(scale(aloneA, width), scale(aloneB, width)) {
 			t.Errorf("%d wide: the scales are alike without being told", width)
+		}
+	}
+}
+
+// TestPartNames: two parts that have names of their own bear them, in the key and
+// beside their rows, and a long name is shortened.
+func TestPartNames(t *testing.T) {
+	f := earlyLate
+	f.Names = [2]string{"first", strings.Repeat("second ", 20)}
+	for _, width := range widths {
+		ls, _ := labels(t, figure.SVG(f, figure.Options{Width: width}))
+		count := map[string]int{}
+		for _, l := range ls {
+			word, _, _ := strings.Cut(l.text, " ")
+			count[word]++
+			if l.x0 < 0 || l.x1 > float64(width) {
+				t.Errorf("%d wide: %q leaves the figure", width, l.text)
+			}
+		}
+		if n := 1 + len(f.Pairs); count["first"] != n || count["second"] != n || count["early"]+count["late"] > 0 {
+			t.Errorf("%d wide: %v", width, count)
 		}
 	}
 }

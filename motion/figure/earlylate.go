@@ -14,6 +14,9 @@ import (
 // median in it.
 type EarlyLate struct {
 	Pairs []Pair
+	// Names are those of the two parts, such as "first" and "second" of two
+	// takes; "early" and "late" where they are empty.
+	Names [2]string
 }
 
 // Pair is one quantity in two parts of a take.
@@ -38,14 +41,20 @@ func (f EarlyLate) draw(p paper) *sheet {
 		return p.nothing("no stroke early or late.")
 	}
 
-	k := p.key(dotEntry("early", early), dotEntry("late", late), entry{"middle half, and median", func(s *sheet, in vg.Rectangle) {
+	names := [2]string{"early", "late"}
+	for i, name := range f.Names {
+		if name != "" {
+			names[i] = fit(name, p.width/4)
+		}
+	}
+	k := p.key(dotEntry(names[0], early), dotEntry(names[1], late), entry{"middle half, and median", func(s *sheet, in vg.Rectangle) {
 		s.box(in, (in.Min.X+in.Max.X)/2)
 	}})
 	const (
 		rowHeight = 34
 		block     = lineHeight + 2*rowHeight + tickRow + 10
 	)
-	room := textWidth("early") + 8
+	room := max(textWidth(names[0]), textWidth(names[1])) + 8
 	s := p.sheet(k.height() + vg.Length(len(pairs))*block + edge)
 	s.key(k, s.Max.Y-edge/2)
 	top := s.Max.Y - edge/2 - k.height()
@@ -60,8 +69,8 @@ func (f EarlyLate) draw(p paper) *sheet {
 			s.StrokeLines(gridLine, []vg.Point{a.at(t.value, a.y.lo), a.at(t.value, a.y.hi)})
 		}
 		s.below(a, a.ticksBelow(), "")
-		s.distribution(a, "early", pair.Early, 0.5, early)
-		s.distribution(a, "late", pair.Late, -0.5, late)
+		s.distribution(a, names[0], pair.Early, 0.5, early)
+		s.distribution(a, names[1], pair.Late, -0.5, late)
 		top -= block
 	}
 	return s

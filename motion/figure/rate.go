@@ -21,21 +21,25 @@ type RateOverTime struct {
 	Note *tempo.NoteValue
 	// Curve is the rate from moment to moment, over seconds; it may be empty.
 	Curve Curve
+	// Beside are rates that other figures show: the scale of rates has room for
+	// them too, so that figures that name each other's are of one scale.
+	Beside []RateOverTime
 }
 
 func (f RateOverTime) draw(p paper) *sheet {
 	sameLength(len(f.T), len(f.Rate))
 	f.Curve.check()
 	time := none.with(f.T...)
-	rate := bulk(f.Rate)
+	rate := f.extent()
 	if time.empty() || rate.empty() {
 		return p.nothing("no stroke has a rate.")
 	}
-	typical := f.Typical > 0 && shown(f.Typical)
-	if typical {
-		rate = rate.with(f.Typical)
+	for _, b := range f.Beside {
+		if other := b.extent(); !other.empty() {
+			rate = rate.with(other.lo, other.hi)
+		}
 	}
-	rate = rate.with(f.Curve.within(rate)...).padded(0.15)
+	rate = rate.padded(0.15)
 	rate.lo = max(rate.lo, 0)
 	note := tempo.Sixteenth
 	if f.Note != nil {
@@ -43,6 +47,7 @@ func (f RateOverTime) draw(p paper) *sheet {
 	}
 	bpm := interval{beats(rate.lo, note), beats(rate.hi, note)}
 
+	typical := f.typical()
 	entries := append([]entry{dotEntry("one cycle", onePoint)}, beyondEntry(f.Rate, rate, onePoint)...)
 	if f.Curve.seen() {
 		entries = append(entries, f.Curve.entry("rate over time"))
@@ -69,6 +74,21 @@ func (f RateOverTime) draw(p paper) *sheet {
 	}
 	s.curve(a, f.Curve)
 	return s
+}
+
+// typical reports whether the rate of the take is drawn.
+func (f RateOverTime) typical() bool { return f.Typical > 0 && shown(f.Typical) }
+
+// extent returns the rates that are to be seen, with the curve.
+func (f RateOverTime) extent() interval {
+	rate := bulk(f.Rate)
+	if rate.empty() {
+		return rate
+	}
+	if f.typical() {
+		rate = rate.with(f.Typical)
+	}
+	return rate.with(f.Curve.within(rate)...)
 }
 
 // beats returns the tempo, in beats per minute of a quarter, at which notes come at a

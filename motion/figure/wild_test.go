@@ -47,9 +47,9 @@ func wild() map[string]figure.Figure {
 			at := name + when
 			out["paths of "+at] = figure.Paths{x, y, "mm", degree(nan, nan, nan), true, []figure.Mark{{"a", figure.Point{nan, 0}}, {"b", figure.Point{1, 1}}, {"c", figure.Point{1, 1}}}, []figure.Paths{{Across: y, Out: odd}, {}}}
 			out["strokes of "+at] = figure.StrokesOverTime{T: x, Across: y, Unit: "mm", Strokes: strokes}
-			out["rate of "+at] = figure.RateOverTime{x, y, []figure.Span{{Start: nan, End: 2}, {Start: 1, End: inf}}, inf, nil, figure.Curve{X: x, Y: y, Low: odd, High: y}}
+			out["rate of "+at] = figure.RateOverTime{x, y, []figure.Span{{Start: nan, End: 2}, {Start: 1, End: inf}}, inf, nil, figure.Curve{X: x, Y: y, Low: odd, High: y}, nil}
 			out["angle of "+at] = figure.AngleOverTime{T: x, Angle: y, Low: y, High: odd, Settled: []figure.Span{{Start: -inf, End: 2}}}
-			out["early of "+at] = figure.EarlyLate{[]figure.Pair{{"x", "s", x, y}, {"y", "", y, nil}, {"z", "", nil, nil}}}
+			out["early of "+at] = figure.EarlyLate{Pairs: []figure.Pair{{"x", "s", x, y}, {"y", "", y, nil}, {"z", "", nil, nil}}}
 			out["picture of "+at] = figure.Picture{X: x, Y: y, Arrows: arrows, DownFrom: figure.Point{nan, 1}, PerMM: 1e-300, Marks: []figure.Mark{{"m", figure.Point{inf, 1}}}}
 			out["cycle of "+at] = figure.MeanCycle{Mean: figure.Loop{x, y, odd, y, 5}, Reference: figure.Loop{Across: y, Second: x, Down: 99}, Second: "out", HeightsKnown: true}
 			out["drive of "+at] = figure.DriveOverTime{T: x, Shares: []figure.Share{{Name: "wrist", Value: wide, Strokes: y}, {Name: "elbow", Strokes: odd}}}
@@ -65,7 +65,7 @@ func wild() map[string]figure.Figure {
 	out["one rate"] = figure.RateOverTime{T: one, Rate: one}
 	out["one angle"] = figure.AngleOverTime{T: one, Angle: one}
 	out["one carry"] = figure.CarryOverTime{T: one, Carry: one}
-	out["one value"] = figure.EarlyLate{[]figure.Pair{{"x", "", one, nil}}}
+	out["one value"] = figure.EarlyLate{Pairs: []figure.Pair{{"x", "", one, nil}}}
 	out["one place"] = figure.Picture{X: one, Y: one}
 	out["one share"] = figure.Shares{Shares: []figure.Share{{Value: wide}}}
 	out["one place of a cycle"] = figure.MeanCycle{Mean: figure.Loop{Across: one, Second: one}}
@@ -114,7 +114,7 @@ func TestNothing(t *testing.T) {
 		figure.StrokesOverTime{T: []float64{0, 1}, Across: []float64{0, 1}},
 		figure.RateOverTime{T: []float64{0, 1}, Rate: nan},
 		figure.AngleOverTime{T: []float64{0, 1}, Angle: nan},
-		figure.EarlyLate{[]figure.Pair{{"x", "", nan, nan}}},
+		figure.EarlyLate{Pairs: []figure.Pair{{"x", "", nan, nan}}},
 		figure.Picture{X: nan, Y: nan},
 		figure.TurnScatter{AfterUp: figure.Turns{nan, nan}},
 	} {
