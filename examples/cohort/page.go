@@ -208,7 +208,7 @@ func slopeOf(a cohort.Association) string {
 // summaries is the table of the measures over players.
 func summaries(s *notebook.Section, r *result) {
 	centres := notebook.Table{
-		Caption: "Median over players of what is typical of each: players are the units, not takes.",
+		Caption: "Median over players of what is typical of each: players are the units, not takes. The interval tells what players differ by. It does not hold what may be wrong in all takes alike, such as how far the camera's raise and the strokes' skew turn the path angle; the intervals in rows.csv do.",
 		Head:    []string{"Measure", "Players", "Median", "Interval"},
 		Numeric: []bool{false, true, true, true},
 	}
