@@ -173,8 +173,8 @@ func TestFigures(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 	weeks := []progress.Week{{Monday: day(5), SettledShare: estimate.Value[float64]{Value: 0.5, Low: 0.25, High: 0.75, Level: 0.95, N: 3}},
-		{Monday: day(12), SettledShare: estimate.Missing[float64]("none", "settled share", "no strokes")}}
-	if f := overWeeks(weeks, nil); len(f.Dates) != 1 || f.Value[0] != 50 || f.Low[0] != 25 || f.High[0] != 75 {
+		{Monday: day(12), Pain: 1, SettledShare: estimate.Missing[float64]("none", "settled share", "no strokes")}}
+	if f := overWeeks(weeks); len(f.Dates) != 1 || f.Value[0] != 50 || f.Low[0] != 25 || f.High[0] != 75 || len(f.Pain) != 1 || !f.Pain[0].Equal(day(12)) {
 		t.Errorf("%+v", f)
 	}
 }

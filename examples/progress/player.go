@@ -210,7 +210,7 @@ func (c *chapter) weeks() {
 		t.Caption = fmt.Sprintf("The first %d and the last %d weeks; progress.json has all. ", firstWeeks, lastWeeks) + t.Caption
 	}
 	var results []notebook.Block
-	if f := overWeeks(c.Weeks, c.pain); len(f.Dates) > 1 {
+	if f := overWeeks(c.Weeks); len(f.Dates) > 1 {
 		results = append(results, c.picture("weeks", f, fmt.Sprintf("The share of the playing time that is settled, over %s.", measured.Count(len(f.Dates), "week")),
 			"The share of the playing time in which one motion holds, week by week."))
 	}

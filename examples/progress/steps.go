@@ -109,9 +109,12 @@ func bends(s progress.Series) bool {
 }
 
 // overWeeks draws the share of the playing time that is settled, week by week.
-func overWeeks(weeks []progress.Week, pain []time.Time) figure.OverDates {
-	f := figure.OverDates{Name: "settled share of a week", Unit: "%", Pain: pain}
+func overWeeks(weeks []progress.Week) figure.OverDates {
+	f := figure.OverDates{Name: "settled share of a week", Unit: "%"}
 	for _, w := range weeks {
+		if w.Pain > 0 {
+			f.Pain = append(f.Pain, w.Monday)
+		}
 		v := w.SettledShare
 		if !v.Known() {
 			continue
