@@ -24,7 +24,7 @@ var program = cli.Program{
 		"-rate 11 -angle 20 -noise 0.8",
 		"-plan 0:fresh,4:settled,12:wander -misses 0.03",
 		"-view front -skew -17 -drop-outs 0.02 -hide-down 0.7",
-		"-distance 600 -raise 15 -card -touch 1 -marker-up 8",
+		"-distance 600 -scale 9 -raise 15 -card -touch 1 -marker-up 8",
 		"-view 3-d -arm 0,0.2,0.2,0.6,0 -skin-error 5",
 	},
 	Groups: []cli.Group{

@@ -158,7 +158,7 @@ var optionFlags = []optionFlag{
 		return func(o *simulate.Options) { o.PickEdge, o.EdgeAngle = true, circular.Angle(v)*circular.Degree }, err
 	}},
 
-	toggle("card", "a card stands across the strings for the first second", func(o *simulate.Options) *bool { return &o.Card }),
+	toggle("card", "a card stands across the strings for the first second; it fits into a picture of 1920 x 1080 px up to a -scale of 9", func(o *simulate.Options) *bool { return &o.Card }),
 	number("touch", "how many `seconds` the tip rests on a string before it plays (0)", func(o *simulate.Options) *float64 { return &o.TouchFor }),
 	whole("touch-string", "`number` of the string touched, 1 the highest-pitched (the one played first)", func(o *simulate.Options) *int { return &o.TouchString }),
 	number("crown", "`mm` of radius to which the fingerboard is crowned (0: flat)", func(o *simulate.Options) *float64 { return &o.CrownRadius }),

@@ -154,7 +154,7 @@ func (c *chapter) found(s *notebook.Section) {
 	c.step(s, steps.Of(held), results...)
 	s.Text(c.worth()...)
 	if v := c.review.Value("path_angle_deg"); c.take.Options.View == trajectory.EndOn && !c.take.Options.Card && v.Known() {
-		s.Text("Nobody told the review how far the camera is raised over the strings, and that turns the path in the picture: the interval of the path angle has to allow for it. A card at the strings (-card with -distance 600) tells, and makes the interval narrower.")
+		s.Text("Nobody told the review how far the camera is raised over the strings, and that turns the path in the picture: the interval of the path angle has to allow for it. A card at the strings (-card with -distance 600 -scale 9) tells, and makes the interval narrower.")
 	}
 }
 
