@@ -206,6 +206,14 @@ func TestList(t *testing.T) {
 	if first := strings.Index(page, "Players first"); first < 0 || first > strings.Index(page, "What was asked") {
 		t.Error("pain does not come first")
 	}
+	// Two days are too few for a trend: words and captions say so alike.
+	clitest.Save(t, "takes.csv", strings.Replace(strings.Replace(list, "%", "good", 1), "P01,,3", "P01,2026-01-26,3", 1))
+	must(t, "-force", "-player", "P01", "takes.csv")
+	page = clitest.Visible(clitest.Read(t, "progress-out/page.html"))
+	clitest.WantAll(t, "two days", page, "A point is a day. Whether it changes cannot be said yet.")
+	if strings.Contains(page, "No trend can be told") {
+		t.Error("a trend is sought in two days")
+	}
 }
 
 // TestRamp: a take that gets faster tells whether its motion stays the same, and

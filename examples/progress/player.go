@@ -103,6 +103,8 @@ func (c *chapter) days(j *job) {
 			}
 			caption := x.Title + ". A point is a day."
 			switch {
+			case x.Trend.Absent != nil:
+				caption += " Whether it changes cannot be said yet."
 			case !(x.Adjusted <= 0.05):
 				caption += " No trend can be told from what days differ by."
 			case bends(x):
