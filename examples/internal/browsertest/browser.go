@@ -36,7 +36,7 @@ var flags = []string{
 	"--disable-background-timer-throttling",
 	"--disable-renderer-backgrounding",
 	"--disable-backgrounding-occluded-windows",
-	"--host-resolver-rules=MAP * ~NOTFOUND",
+	"--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
 	"--hide-scrollbars",
 	"--force-color-profile=srgb",
 	"--lang=en-GB",

@@ -99,7 +99,7 @@ const reachable = el => {
   if (el.localName === 'summary' && el.parentElement?.querySelector(':scope > summary') !== el) return false;
   if (el.type === 'radio' && el.name) {
     const group = [...document.querySelectorAll(`input[type=radio][name="${CSS.escape(el.name)}"]`)];
-    return el === (group.find(r => r.checked) || group[0]);
+    if (el !== (group.find(r => r.checked) || group[0])) return false;
   }
   return el.checkVisibility({visibilityProperty: true});
 };
