@@ -29,6 +29,7 @@ type About struct {
 	Notes   []string         // how it was read, and what was guessed
 	Task    advice.Task      // what was to be played
 	Comfort progress.Comfort // how the player felt
+	ByForm  bool             // they come from a form, not from flags
 }
 
 // player is what is said of the player and the task.

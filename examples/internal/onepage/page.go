@@ -13,8 +13,7 @@ import (
 func Page(r *review.Review, about About) *notebook.Doc {
 	d := notebook.New("Review of one take")
 	d.Lead = fmt.Sprintf("%s, %.1f s", about.Name, duration(r))
-	p := about.player()
-	a := counsel(r, p)
+	a := counsel(r, about.player())
 	pain := len(a.Stop) > 0
 	if pain {
 		d.Section("Stop first").Caution("Pain was noted", a.Stop...)
@@ -25,7 +24,7 @@ func Page(r *review.Review, about About) *notebook.Doc {
 	checkFirst(d.Section("Check this first"), r)
 	d.Section("What was found").Step(steps.Of(measure, headline), found(r)...)
 	if !pain {
-		working(d.Section("What to work on"), p, a)
+		working(d.Section("What to work on"), about, a)
 	}
 	if len(r.Motion.Strokes) > 0 {
 		pictures(d.Section("Pictures"), r)

@@ -15,14 +15,13 @@ import (
 // Summary is the review in a few lines for a terminal: the questions, the findings
 // without their details, and what to work on.
 func Summary(r *review.Review, about About) []string {
-	p := about.player()
 	lines := []string{""}
 	add := func(items ...string) {
 		for _, item := range items {
 			lines = append(lines, "- "+item)
 		}
 	}
-	a := counsel(r, p)
+	a := counsel(r, about.player())
 	add(a.Stop...)
 	add(r.Questions...)
 	for _, f := range findings(r) {
@@ -37,7 +36,7 @@ func Summary(r *review.Review, about About) []string {
 		add("Note: " + n)
 	}
 	if len(a.Stop) == 0 {
-		add(workWords(p, a)...)
+		add(workWords(about, a)...)
 	}
 	return lines
 }

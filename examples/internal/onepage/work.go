@@ -10,15 +10,19 @@ import (
 
 // askTask asks what was to be played; nothing where it is known, or where nothing
 // else could be told if it were.
-func askTask(p player, a advice.Advice) string {
-	if p.task != advice.TaskUnknown || len(a.Unsaid) == 0 {
+func askTask(about About, a advice.Advice) string {
+	if about.Task != advice.TaskUnknown || len(a.Unsaid) == 0 {
 		return ""
 	}
-	return "What was to be played? Say -task one-string or -task changing-strings: on one string a path among the strings is no fault, for changing strings a turn has to come out of them."
+	say := "Say -task one-string or -task changing-strings"
+	if about.ByForm {
+		say = "Choose it in the form, under The player, and review again"
+	}
+	return "What was to be played? " + say + ": on one string a path among the strings is no fault, for changing strings a turn has to come out of them."
 }
 
 // working is the section on what to work on.
-func working(s *notebook.Section, p player, a advice.Advice) {
+func working(s *notebook.Section, about About, a advice.Advice) {
 	var out []notebook.Block
 	if a.Holds != nil {
 		out = append(out, notebook.Text("What holds: "+a.Holds.Text+" "+rests(*a.Holds)))
@@ -34,10 +38,10 @@ func working(s *notebook.Section, p player, a advice.Advice) {
 		out = append(out, notebook.List{Items: items, Ordered: len(items) > 1})
 	}
 	s.Step(steps.Of(counsel), out...)
-	if ask := askTask(p, a); ask != "" {
+	if ask := askTask(about, a); ask != "" {
 		s.Text(ask)
 	}
-	if text := unjudged(p, a); text != "" {
+	if text := unjudged(about.Task, a); text != "" {
 		s.Text(text)
 	}
 }
@@ -52,9 +56,9 @@ func rests(i advice.Item) string {
 }
 
 // unjudged tells what could not be judged, all that has one reason together.
-func unjudged(p player, a advice.Advice) string {
+func unjudged(task advice.Task, a advice.Advice) string {
 	forTask := map[string]bool{}
-	if p.task == advice.TaskUnknown { // it is asked for
+	if task == advice.TaskUnknown { // it is asked for
 		for _, r := range advice.Default().Rules {
 			forTask[r.Key] = r.Task != advice.TaskUnknown
 		}
@@ -81,7 +85,7 @@ func unjudged(p player, a advice.Advice) string {
 }
 
 // workWords is the same in the summary, shorter.
-func workWords(p player, a advice.Advice) []string {
+func workWords(about About, a advice.Advice) []string {
 	var out []string
 	if a.Holds != nil {
 		out = append(out, "What holds: "+a.Holds.Text)
@@ -90,7 +94,7 @@ func workWords(p player, a advice.Advice) []string {
 	for _, w := range a.Work {
 		out = append(out, "To work on: "+w.Text)
 	}
-	if askTask(p, a) != "" {
+	if askTask(about, a) != "" {
 		out = append(out, "Say what was to be played for more (-task one-string or -task changing-strings).")
 	}
 	return out

@@ -13,13 +13,13 @@ func TestUnjudged(t *testing.T) {
 		{Key: "silent strokes", Why: "no onsets"}, {Key: "missed strings", Why: "no strings"},
 		{Key: "no turn clears", Why: "it is not said"}, {Key: "uneven attack", Why: "no onsets"},
 	}}
-	if got, want := unjudged(player{}, a), "Could not be judged: silent strokes, uneven attack (no onsets); missed strings (no strings)."; got != want {
+	if got, want := unjudged(advice.TaskUnknown, a), "Could not be judged: silent strokes, uneven attack (no onsets); missed strings (no strings)."; got != want {
 		t.Errorf("%q", got)
 	}
-	if got := unjudged(player{task: advice.ChangingStrings}, a); !strings.Contains(got, "no turn clears (it is not said)") {
+	if got := unjudged(advice.ChangingStrings, a); !strings.Contains(got, "no turn clears (it is not said)") {
 		t.Errorf("%q", got)
 	}
-	if got := unjudged(player{}, advice.Advice{}); got != "" {
+	if got := unjudged(advice.TaskUnknown, advice.Advice{}); got != "" {
 		t.Errorf("%q", got)
 	}
 }
