@@ -83,15 +83,14 @@ func source(name, what string, stdin io.Reader) (in io.ReadCloser, shown string,
 // Files of a study's folder: that which is written as the takes come, and those
 // which not every study has.
 const (
-	rowsName     = "rows.csv"
-	notebookName = "notebook.ipynb"
-	demoList     = "takes.csv"
+	rowsName = "rows.csv"
+	demoList = "takes.csv"
 )
 
 // mayHold are all that a study's folder may hold, if it holds these: an earlier
 // study may have written more than this one does.
 func mayHold(names []string) []string {
-	for _, n := range []string{notebookName, demoList} {
+	for _, n := range []string{cli.NotebookName, demoList} {
 		if !slices.Contains(names, n) {
 			names = append(slices.Clip(names), n)
 		}
@@ -232,8 +231,8 @@ func (j *job) outputs(r *result) []cli.Output {
 		}},
 		{Name: "page.html", Write: func(w io.Writer) error { return page().HTML(w) }},
 	}
-	if j.f.notebook {
-		all = append(all, cli.Output{Name: notebookName, Write: func(w io.Writer) error { return page().Jupyter(w) }})
+	if j.f.Notebook {
+		all = append(all, cli.Output{Name: cli.NotebookName, Write: func(w io.Writer) error { return page().Jupyter(w) }})
 	}
 	return append(all, j.extra...)
 }

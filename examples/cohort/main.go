@@ -41,7 +41,7 @@ var program = cli.Program{
 		"-from-rows -plan plan.json -out study rows.csv",
 	},
 	Groups: []cli.Group{
-		cli.CommonGroup("notebook", "by", "write-plan"),
+		cli.CommonGroup("by", "write-plan"),
 		{Title: "As a step of a larger job:", Flags: []string{"rows", "header", "no-header", "key", "from-rows"}},
 		{Title: "What to read:", Flags: []string{"plan", "settings", "folder", "columns"}},
 		{Title: "How to run:", Flags: []string{"workers"}},
@@ -81,9 +81,9 @@ func run(args []string, out io.Writer) error {
 // flags are those of the command line.
 type flags struct {
 	cli.Common
-	plan, settings, folder, columns, writePlan, by  string
-	rows, fromRows, header, noHeader, key, notebook bool
-	workers                                         int
+	plan, settings, folder, columns, writePlan, by string
+	rows, fromRows, header, noHeader, key          bool
+	workers                                        int
 }
 
 // study runs the program until it is done or ctx is.
@@ -91,7 +91,6 @@ func study(ctx context.Context, args []string, in io.Reader, out io.Writer) erro
 	var f flags
 	s := program.Flags()
 	f.Add(s, "cohort-out")
-	s.BoolVar(&f.notebook, "notebook", false, "write notebook.ipynb too, the page as a Jupyter notebook")
 	s.StringVar(&f.by, "by", "", "in the figure, tell players apart by the further column `COLUMN` of the list; otherwise by the plan's cluster")
 	s.StringVar(&f.plan, "plan", "", "read the plan of the study from `FILE`")
 	s.StringVar(&f.writePlan, "write-plan", "", "only write a starter for the plan to `FILE`")
@@ -139,7 +138,7 @@ func study(ctx context.Context, args []string, in io.Reader, out io.Writer) erro
 		}
 		return writePlan(f, f.Words(out))
 	}
-	if err := f.InFolder("-notebook", f.notebook); err != nil {
+	if err := f.InFolder("-notebook", f.Notebook); err != nil {
 		return err
 	}
 	o, plan, err := f.read()
@@ -183,7 +182,7 @@ func (f *flags) only(instead string) error {
 	for _, given := range []struct {
 		flag string
 		is   bool
-	}{{"-json", f.JSON}, {"-notebook", f.notebook}, {"-by", f.by != ""}} {
+	}{{"-json", f.JSON}, {"-notebook", f.Notebook}, {"-by", f.by != ""}} {
 		if given.is {
 			return cli.Usage(fmt.Errorf("%s does nothing %s", given.flag, instead), "leave it out")
 		}

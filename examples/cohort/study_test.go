@@ -177,7 +177,7 @@ func TestHostile(t *testing.T) {
 		t.Fatal(err)
 	}
 	plan.Title = bad
-	j := demoJob(flags{by: bad, notebook: true, Common: cli.Common{Out: filepath.Join(dir, "study")}}, plan)
+	j := demoJob(flags{by: bad, Common: cli.Common{Notebook: true, Out: filepath.Join(dir, "study")}}, plan)
 	j.roster, j.extra, j.f.workers = r, nil, 2
 	// Records as if the takes had been measured, so that all players are in it.
 	takes := invented()

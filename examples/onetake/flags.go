@@ -22,25 +22,24 @@ import (
 // they were given, in order, to be laid over the settings file.
 type flags struct {
 	cli.Common
-	set                *flag.FlagSet
-	settings           string
-	check, starter     bool
-	notebook, captions bool
-	offset             float64 // of the captions
-	shifted            bool    // the offset was given
-	onsets             string
-	reference          string
-	keepReference      string
-	rate               bool          // was given
-	about              onepage.About // the task and the player
-	given              []func(*review.Setup)
+	set            *flag.FlagSet
+	settings       string
+	check, starter bool
+	captions       bool
+	offset         float64 // of the captions
+	shifted        bool    // the offset was given
+	onsets         string
+	reference      string
+	keepReference  string
+	rate           bool          // was given
+	about          onepage.About // the task and the player
+	given          []func(*review.Setup)
 }
 
 func newFlags() *flags {
 	f := &flags{set: program.Flags()}
 	s := f.set
 	f.Add(s, "to NAME-review where you are")
-	s.BoolVar(&f.notebook, "notebook", false, "also write notebook.ipynb: the page as a Jupyter notebook, with the code that ran")
 	s.BoolVar(&f.captions, "captions", false, "also write captions.vtt: what was measured, as captions for a video player to show over the film")
 	s.Func("captions-offset", "the take begins so many `SECONDS` into the film; 0 otherwise", f.setOffset)
 	s.BoolVar(&f.check, "check", false, "only say what this set-up can and cannot measure, and why")
@@ -126,7 +125,7 @@ func (f *flags) agree() error {
 		return cli.Usage(errors.New("-out and -json do nothing beside -write-settings"), "leave them out; -settings says which file to write")
 	}
 	only := f.check || f.starter
-	switch writes := f.notebook || f.captions; {
+	switch writes := f.Notebook || f.captions; {
 	case f.shifted && !f.captions:
 		return cli.Usage(errors.New("-captions-offset does nothing without -captions"), "add -captions")
 	case writes && only:

@@ -36,7 +36,7 @@ var program = cli.Program{
 		"-distance-mm 42 -task one-string -out evening evening-takes",
 	},
 	Groups: []cli.Group{
-		cli.CommonGroup("notebook", "captions", "captions-offset", "check", "write-settings", "settings"),
+		cli.CommonGroup("captions", "captions-offset", "check", "write-settings", "settings"),
 		{Title: "What was tracked:", Flags: []string{"tip", "tip-is", "bass", "treble", "nut", "distance-mm", "marks-elsewhere", "unit", "min-confidence"}},
 		{Title: "Time:", Flags: []string{"rate", "time", "time-unit", "slowed-by", "exposure-s", "tempo-bpm", "tempo-note", "click-s"}},
 		{Title: "How it was filmed (signs):", Flags: []string{"view", "y-up", "left-handed", "mirrored", "from-neck", "outward"}},

@@ -12,7 +12,7 @@ import (
 
 // writeReview writes the folder of a review, and returns the names of its files.
 func writeReview(dir string, r *review.Review, src *source, f *flags) ([]string, error) {
-	also := onepage.Also{Notebook: f.notebook}
+	also := onepage.Also{Notebook: f.Notebook}
 	if f.captions {
 		also.Captions = &cues.Options{Offset: f.offset}
 	}

@@ -11,15 +11,14 @@ import (
 
 // Files of the folder.
 const (
-	pageFile     = "page.html"
-	rowsFile     = "progress.csv"
-	trendsFile   = "trends.csv"
-	jsonFile     = "progress.json"
-	notebookFile = "notebook.ipynb"
+	pageFile   = "page.html"
+	rowsFile   = "progress.csv"
+	trendsFile = "trends.csv"
+	jsonFile   = "progress.json"
 )
 
 // outputNames are all that the folder may hold.
-var outputNames = []string{pageFile, rowsFile, trendsFile, jsonFile, notebookFile}
+var outputNames = []string{pageFile, rowsFile, trendsFile, jsonFile, cli.NotebookName}
 
 // write writes the folder, and returns the names of its files.
 func (j *job) write(dir string, f flags) ([]string, error) {
@@ -28,8 +27,8 @@ func (j *job) write(dir string, f flags) ([]string, error) {
 		{Name: pageFile, Write: d.HTML}, {Name: rowsFile, Write: j.rows}, {Name: trendsFile, Write: j.trends},
 		{Name: jsonFile, Write: j.json},
 	}
-	if f.notebook {
-		outputs = append(outputs, cli.Output{Name: notebookFile, Write: d.Jupyter})
+	if f.Notebook {
+		outputs = append(outputs, cli.Output{Name: cli.NotebookName, Write: d.Jupyter})
 	}
 	files, err := cli.Files(outputs)
 	if err != nil {

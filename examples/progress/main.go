@@ -32,7 +32,7 @@ var program = cli.Program{
 		"-player P01 -primary settled_share,length_scatter_share -task one-string takes.csv",
 	},
 	Groups: []cli.Group{
-		cli.CommonGroup("notebook", "measures"),
+		cli.CommonGroup("measures"),
 		{Title: "What to read:", Flags: []string{"player", "settings"}},
 		{Title: "What is asked:", Flags: []string{"primary", "task"}},
 	},
@@ -58,7 +58,7 @@ const defaultPrimary = "settled_share,notes_per_second,path_angle_scatter_deg"
 type flags struct {
 	cli.Common
 	player, settings, primary string
-	notebook, measures        bool
+	measures                  bool
 	task                      advice.Task
 }
 
@@ -68,7 +68,6 @@ const usualFolder = "progress-out"
 func parse(args []string, out io.Writer) (f flags, rest []string, err error) {
 	s := program.Flags()
 	f.Add(s, "to "+usualFolder+" where you are")
-	s.BoolVar(&f.notebook, "notebook", false, "also write notebook.ipynb: the page as a Jupyter notebook, with the code that ran")
 	s.BoolVar(&f.measures, "measures", false, "only list the names of the measures")
 	s.StringVar(&f.player, "player", "", "follow this player alone: the `CODE` in the list")
 	s.StringVar(&f.settings, "settings", "", "settings for the exports that have none beside them, from `FILE`")
@@ -81,12 +80,12 @@ func parse(args []string, out io.Writer) (f flags, rest []string, err error) {
 // agree refuses flags that do nothing beside others.
 func (f *flags) agree() error {
 	switch {
-	case f.measures && (f.JSON || f.notebook):
+	case f.measures && (f.JSON || f.Notebook):
 		return cli.Usage(errors.New("-json and -notebook do nothing beside -measures"), "leave them out")
 	case f.measures:
 		return f.Alone("beside -measures")
 	}
-	return f.InFolder("-notebook", f.notebook)
+	return f.InFolder("-notebook", f.Notebook)
 }
 
 // run is the program: args are those of the command line, without its name.

@@ -28,7 +28,7 @@ var program = cli.Program{
 		"-view 3-d -arm 0,0.2,0.2,0.6,0 -skin-error 5",
 	},
 	Groups: []cli.Group{
-		cli.CommonGroup("notebook", "onsets", "preset", "name", "list"),
+		cli.CommonGroup("onsets", "preset", "name", "list"),
 		{Title: "The motion:", Flags: []string{"seed", "seconds", "rate", "angle", "skew", "length", "curvature", "depth", "clearing", "down-share", "profile", "lead", "misses"}},
 		{Title: "Scatter of settled strokes, as standard deviations (0 for none):", Flags: []string{"jitter", "pulse", "angle-scatter", "length-scatter", "hand-wander"}},
 		{Title: "What happens in the take:", Flags: []string{"plan", "pauses", "changes", "angle-drift", "rate-drift", "length-drift"}},
@@ -67,9 +67,8 @@ type setup struct {
 	cli.Common
 	jobs []job
 	list bool
-	// onsets asks for a list of onsets beside each take, notebook for the page as
-	// a notebook too.
-	onsets, notebook bool
+	// onsets asks for a list of onsets beside each take.
+	onsets bool
 }
 
 // parse reads the command line.
@@ -79,7 +78,6 @@ func parse(args []string, out io.Writer) (setup, error) {
 	var changes changes
 	fs := program.Flags()
 	s.Add(fs, "simulate-out")
-	fs.BoolVar(&s.notebook, "notebook", false, "write notebook.ipynb too, the page as a Jupyter notebook")
 	fs.StringVar(&from, "preset", "", "start from this `take` of the evening class: beginner-1, beginner-2, tutor, or all")
 	fs.StringVar(&name, "name", "", "`name` of the files; otherwise that of the preset, demo or take")
 	fs.BoolVar(&s.onsets, "onsets", false, "write NAME.onsets.csv too, a list of when the strings sound")
@@ -95,7 +93,7 @@ func parse(args []string, out io.Writer) (setup, error) {
 	if s.list {
 		return s, s.Alone("with -list")
 	}
-	if err := s.InFolder("-notebook", s.notebook); err != nil {
+	if err := s.InFolder("-notebook", s.Notebook); err != nil {
 		return s, err
 	}
 	if err := s.InFolder("-onsets", s.onsets); err != nil {

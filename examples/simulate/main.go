@@ -119,8 +119,8 @@ func indented(v any) ([]byte, error) {
 // names are those of the files, the page first.
 func (s *setup) names() []string {
 	names := []string{"page.html"}
-	if s.notebook {
-		names = append(names, "notebook.ipynb")
+	if s.Notebook {
+		names = append(names, cli.NotebookName)
 	}
 	for _, j := range s.jobs {
 		names = append(names, j.name+".csv", j.name+".take.json", j.name+".truth.json")
@@ -135,7 +135,7 @@ func (s *setup) names() []string {
 // written more than this one does.
 func (s *setup) mayHold() []string {
 	all := *s
-	all.notebook, all.onsets = true, true
+	all.Notebook, all.onsets = true, true
 	return all.names()
 }
 
@@ -143,8 +143,8 @@ func (s *setup) mayHold() []string {
 func (s *setup) files(all []*made) ([]cli.File, error) {
 	d := page(all)
 	outputs := []cli.Output{{Name: "page.html", Write: d.HTML}}
-	if s.notebook {
-		outputs = append(outputs, cli.Output{Name: "notebook.ipynb", Write: d.Jupyter})
+	if s.Notebook {
+		outputs = append(outputs, cli.Output{Name: cli.NotebookName, Write: d.Jupyter})
 	}
 	files, err := cli.Files(outputs)
 	for _, m := range all {

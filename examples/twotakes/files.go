@@ -14,21 +14,20 @@ import (
 
 // Files of the folder.
 const (
-	pageFile     = "page.html"
-	tableFile    = "comparison.csv"
-	jsonFile     = "comparison.json"
-	notebookFile = "notebook.ipynb"
+	pageFile  = "page.html"
+	tableFile = "comparison.csv"
+	jsonFile  = "comparison.json"
 )
 
 // outputNames are all that the folder may hold.
-var outputNames = []string{pageFile, tableFile, jsonFile, notebookFile}
+var outputNames = []string{pageFile, tableFile, jsonFile, cli.NotebookName}
 
 // write writes the folder, and returns the names of its files.
 func (j *job) write(dir string, f *flags) ([]string, error) {
 	d := j.page()
 	outputs := []cli.Output{{Name: pageFile, Write: d.HTML}, {Name: tableFile, Write: j.table}, {Name: jsonFile, Write: j.json}}
-	if f.notebook {
-		outputs = append(outputs, cli.Output{Name: notebookFile, Write: d.Jupyter})
+	if f.Notebook {
+		outputs = append(outputs, cli.Output{Name: cli.NotebookName, Write: d.Jupyter})
 	}
 	files, err := cli.Files(outputs)
 	if err != nil {

@@ -29,7 +29,7 @@ var program = cli.Program{
 		"-list takes.csv -repeats feb1.csv,feb2.csv,feb3.csv -margin notes_per_second=10 january.csv march.csv",
 	},
 	Groups: []cli.Group{
-		cli.CommonGroup("notebook", "measures"),
+		cli.CommonGroup("measures"),
 		{Title: "What is asked:", Flags: []string{"primary", "margin"}},
 		{Title: "By how much takes of the player differ by themselves:", Flags: []string{"repeats"}},
 		{Title: "What is known of the takes:", Flags: []string{"settings", "setup", "list", "dates", "comfort"}},
@@ -49,7 +49,7 @@ func main() { cli.Main(program, run) }
 type flags struct {
 	cli.Common
 	settings, setup, list, primary, margin, dates string
-	notebook, measures                            bool
+	measures                                      bool
 	comfort                                       progress.Comfort
 	repeats                                       [][]string // by day
 }
@@ -58,7 +58,6 @@ func parse(args []string, out io.Writer) (*flags, []string, error) {
 	var f flags
 	s := program.Flags()
 	f.Add(s, "to "+usualFolder+" where you are")
-	s.BoolVar(&f.notebook, "notebook", false, "also write notebook.ipynb: the page as a Jupyter notebook, with the code that ran")
 	s.BoolVar(&f.measures, "measures", false, "only list the names of the measures")
 	s.StringVar(&f.settings, "settings", "", "settings for the exports that have none beside them, from `FILE`")
 	s.StringVar(&f.setup, "setup", "", "`NAME` of the set-up of takes whose settings name none: say it only if nothing was moved between them")
@@ -142,12 +141,12 @@ func run(args []string, out io.Writer) error {
 // agree refuses flags that do nothing beside others.
 func (f *flags) agree() error {
 	switch {
-	case f.measures && (f.JSON || f.notebook):
+	case f.measures && (f.JSON || f.Notebook):
 		return cli.Usage(errors.New("-json and -notebook do nothing beside -measures"), "leave them out")
 	case f.measures:
 		return f.Alone("beside -measures")
 	}
-	return f.InFolder("-notebook", f.notebook)
+	return f.InFolder("-notebook", f.Notebook)
 }
 
 // take gathers and reviews the takes: those that are named, or those of the demo.

@@ -32,7 +32,7 @@ var program = cli.Program{
 		"",
 		"-y-down -plane 4.2 take.csv",
 		"-x wrist_x -y wrist_y -out wrist take.csv",
-		"-time - -x mean_across -y mean_out strokes.csv",
+		"-x tip_x -y tip_y -y-down -json take.csv",
 	},
 	Groups: []cli.Group{
 		{Title: "What the columns are:", Flags: []string{"x", "y", "time", "y-down", "plane"}},

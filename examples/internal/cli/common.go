@@ -12,12 +12,16 @@ import (
 // Common are the flags that every program takes: where to write, and how much to
 // say.
 type Common struct {
-	Out                string
-	Force, Quiet, JSON bool
+	Out                          string
+	Force, Quiet, JSON, Notebook bool
 }
 
+// NotebookName is the name of the page as a Jupyter notebook, in the folder that is
+// written.
+const NotebookName = "notebook.ipynb"
+
 // commonFlags are their names, in the order of the help text.
-var commonFlags = []string{"out", "force", "json", "quiet"}
+var commonFlags = []string{"out", "force", "json", "quiet", "notebook"}
 
 // Add adds the flags to fs. out is the folder that the program writes to unless
 // told otherwise, in words if its name depends on the input: "" for a program
@@ -30,6 +34,7 @@ func (c *Common) Add(fs *flag.FlagSet, out string) {
 	fs.StringVar(&c.Out, "out", "", text)
 	fs.BoolVar(&c.Force, "force", false, "replace what the program wrote there before")
 	fs.BoolVar(&c.JSON, "json", false, "print the results as JSON in place of words; a folder is then written only with -out")
+	fs.BoolVar(&c.Notebook, "notebook", false, "also write "+NotebookName+": the page as a Jupyter notebook, with the code that ran")
 	fs.BoolVar(&c.Quiet, "quiet", false, "print no words and show no progress; errors are printed still")
 }
 

@@ -17,30 +17,21 @@ const Care = "Fast repeated motion can hurt. Stop at pain, numbness or tingling,
 // Flags are those of every program of the cookbook.
 type Flags struct {
 	cli.Common
-	Notebook bool
 }
 
 // Add adds the flags to fs.
 func (f *Flags) Add(fs *flag.FlagSet) {
 	f.Common.Add(fs, "")
-	fs.BoolVar(&f.Notebook, "notebook", false, "also write notebook.ipynb to FOLDER: the page as a Jupyter notebook, with the code that ran")
 }
 
 // Group is their group in the help text.
-func Group() cli.Group { return cli.CommonGroup("notebook") }
+func Group() cli.Group { return cli.CommonGroup() }
 
-const (
-	pageName     = "page.html"
-	notebookName = "notebook.ipynb"
-)
+const pageName = "page.html"
 
-// names are those of all files of the folder.
-func (f Flags) names(files ...string) []string {
-	all := append([]string{pageName}, files...)
-	if f.Notebook {
-		all = append(all, notebookName)
-	}
-	return all
+// names are those of all files that the folder may hold.
+func names(files []string) []string {
+	return append([]string{pageName, cli.NotebookName}, files...)
 }
 
 // Check refuses flags that do nothing, and a folder that cannot be written. files
@@ -52,7 +43,7 @@ func (f Flags) Check(files ...string) error {
 		}
 		return nil
 	}
-	return cli.CheckFolder(f.Out, f.names(files...), f.Force)
+	return cli.CheckFolder(f.Out, names(files), f.Force)
 }
 
 // Result is what a program found.
@@ -75,18 +66,18 @@ func (f Flags) Deliver(out io.Writer, r Result) error {
 	if f.Out != "" {
 		outputs := append([]cli.Output{{Name: pageName, Write: r.Page.HTML}}, r.Files...)
 		if f.Notebook {
-			outputs = append(outputs, cli.Output{Name: notebookName, Write: r.Page.Jupyter})
+			outputs = append(outputs, cli.Output{Name: cli.NotebookName, Write: r.Page.Jupyter})
 		}
 		files, err := cli.Files(outputs)
 		if err != nil {
 			return err
 		}
-		if err := cli.WriteFolder(f.Out, files, f.Force); err != nil {
+		if err := cli.WriteFolder(f.Out, files, f.Force, names(cli.Names(r.Files))...); err != nil {
 			return err
 		}
-		names := cli.Names(outputs)
-		names[0] += " (open it in a browser)"
-		words += fmt.Sprintf("\nWritten: %s with %s.\n", f.Out, measured.Join(names))
+		written := cli.Names(outputs)
+		written[0] += " (open it in a browser)"
+		words += fmt.Sprintf("\nWritten: %s with %s.\n", f.Out, measured.Join(written))
 	} else if r.Table != nil && !f.JSON {
 		return printed(out.Write(r.Table))
 	}
