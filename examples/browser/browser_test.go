@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"image"
+	"image/png"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -110,6 +113,8 @@ func TestReview(t *testing.T) {
 	p.Wait(opened)
 	t.Logf("open after %s", time.Since(start).Round(10*time.Millisecond))
 	p.Check(browsertest.Outline, browsertest.Names, browsertest.Layout, browsertest.Contrast, browsertest.Keyboard, browsertest.Console)
+	p.Eval(`window.said = []; new MutationObserver(() => said.push(document.getElementById('status').textContent))
+		.observe(document.getElementById('status'), {childList: true}); true`, nil)
 	start = time.Now()
 	p.Click("#review")
 	p.Wait(frame)
@@ -141,6 +146,11 @@ func TestReview(t *testing.T) {
 	}
 	clitest.WantAll(t, "the page", page.Text, "strokes a second", "They began with beginner-2.take.json", "Choose it in the form, under The player")
 	p.Check(browsertest.Outline, browsertest.Names, browsertest.Contrast, browsertest.Console)
+
+	// The page showed how far the worker was, and so was free meanwhile.
+	var said []string
+	p.Eval("said", &said)
+	clitest.WantAll(t, "the status", strings.Join(said, "\n"), "Reading: 100 %", "Measuring …", "Drawing the page …", "Reviewed: beginner-2.csv.")
 
 	// The files to keep are those that the program onetake writes.
 	var kept map[string]string
@@ -178,6 +188,30 @@ func TestMarks(t *testing.T) {
 	p.Wait(ready)
 	p.Give("#files", "tutor.csv")
 	p.Wait(opened)
+	// On a still of the film a click is at the still's own pixels.
+	still := image.NewGray(image.Rect(0, 0, 1280, 720))
+	for i := range still.Pix {
+		still.Pix[i] = uint8(120 + 8*(i/1280%9))
+	}
+	var picture bytes.Buffer
+	if err := png.Encode(&picture, still); err != nil {
+		t.Fatal(err)
+	}
+	clitest.Save(t, "still.png", picture.String())
+	p.Give("#still", "still.png")
+	p.Wait(`document.querySelector('#drawing image')`)
+	p.ClickAt("#drawing image", 0.25, 0.5)
+	var at []float64
+	p.Eval(`['bass-x', 'bass-y'].map(id => Number(document.getElementById(id).value))`, &at)
+	if math.Abs(at[0]-320) > 3 || math.Abs(at[1]-360) > 3 {
+		t.Errorf("a click at 320, 360 of the still is at %v", at)
+	}
+	p.Check(browsertest.Layout, browsertest.Console)
+	clitest.Save(t, "letter.png", "no picture")
+	p.Give("#still", "letter.png")
+	wantErr(t, p, "letter.png is no picture")
+
+	p.Click("#click-bass")
 	p.ClickAt("#drawing svg", 0.5, 0.1)
 	p.Wait(`document.getElementById('click-treble').checked`)
 	p.ClickAt("#drawing svg", 0.55, 0.9)
@@ -265,8 +299,10 @@ func TestNotUnderstood(t *testing.T) {
 	// And then one that is understood, by the button.
 	p.Click("#demo")
 	p.Wait(`document.getElementById('status').textContent.startsWith('Open: beginner-1.csv')`)
+	p.Wait(`document.getElementById('notes').textContent.includes('No real player was measured')`)
 	p.Click("#review")
 	p.Wait(reviewed)
+	p.Wait(frame + `.contentDocument.body.textContent.includes('No real player was measured')`)
 	p.Check(browsertest.Console)
 }
 

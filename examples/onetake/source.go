@@ -48,9 +48,7 @@ func demo(f *flags) (*source, error) {
 		open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil },
 	}
 	src.Name = name + ".csv"
-	src.Notes = []string{
-		"Demo: a beginner's first take in an invented evening class of a plectrum orchestra. No real player was measured.",
-	}
+	src.Notes = []string{onepage.Invented}
 	f.apply(&src.setup)
 	return src, nil
 }

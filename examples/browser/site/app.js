@@ -80,10 +80,14 @@ async function open(ask) {
   }
   take = now;
   $("result").hidden = true;
+  $("still").value = "";
+  await showStill(null);
   await fill();
   done(`Open: ${take.name}, ${take.points.length} ${take.points.length === 1 ? "point" : "points"}.`);
 }
 async function give(list) {
+  const pictures = list.filter((f) => f.type.startsWith("image/"));
+  if (take && pictures.length === list.length) return showStill(pictures[0]);
   const files = [];
   for (const f of list) files.push({ name: f.name, data: new Uint8Array(await f.arrayBuffer()) });
   const form = take ? JSON.stringify(settings()) : setup && JSON.stringify(setup);
@@ -98,7 +102,7 @@ for (const [kind, over] of [["dragenter", true], ["dragover", true], ["dragleave
   });
 }
 document.addEventListener("drop", (e) => { if (e.dataTransfer.files.length) give([...e.dataTransfer.files]); });
-$("demo").addEventListener("click", () => open(() => ask("demo")));
+$("demo").addEventListener("click", () => { $("files").value = ""; open(() => ask("demo")); });
 
 // The form and the settings. setup is the settings file as an object: what has no
 // field here stays in it.
@@ -185,6 +189,25 @@ function settings() {
 
 // The drawing.
 let path = null;
+let still = null; // of the film, to click on: an img
+async function showStill(file) {
+  fail("");
+  if (still) URL.revokeObjectURL(still.src);
+  still = null;
+  if (file) {
+    const img = new Image();
+    img.src = URL.createObjectURL(file);
+    try {
+      await img.decode();
+      still = img;
+    } catch {
+      URL.revokeObjectURL(img.src);
+      fail(`${file.name} is no picture that this browser shows: give a still of the film as PNG or JPEG.`);
+    }
+  }
+  draw();
+}
+$("still").addEventListener("change", () => showStill($("still").files[0] || null));
 async function showPath() {
   const got = await ask("path", $("tip").value);
   path = got.error ? null : JSON.parse(got.json);
@@ -219,9 +242,13 @@ function draw() {
     ys.push(path.box[1], path.box[3]);
   }
   let x0 = Math.min(...xs), x1 = Math.max(...xs), y0 = Math.min(...ys), y1 = Math.max(...ys);
-  if (!Number.isFinite(x0 + x1 + y0 + y1)) return;
   // Room about it: marks that are not there yet lie outside the path.
-  const room = (fixed.length < 2 ? 0.6 : 0.2) * Math.max(x1 - x0, y1 - y0, 1);
+  let room = (fixed.length < 2 ? 0.6 : 0.2) * Math.max(x1 - x0, y1 - y0, 1);
+  if (still) {
+    room = 0;
+    [x0, x1, y0, y1] = [Math.min(x0, 0), Math.max(x1, still.naturalWidth), Math.min(y0, 0), Math.max(y1, still.naturalHeight)];
+  }
+  if (!Number.isFinite(x0 + x1 + y0 + y1)) return;
   x0 -= room; x1 += room; y0 -= room; y1 += room;
   const height = Math.round(Math.min(520, Math.max(280, width * (y1 - y0) / (x1 - x0))));
   const k = Math.min(width / (x1 - x0), height / (y1 - y0)); // the same both ways
@@ -231,10 +258,15 @@ function draw() {
   toPicture = (px, py) => [cx + (px - width / 2) / k, cy + up * (py - height / 2) / k];
 
   const parts = [svg("rect", { x: 0, y: 0, width, height, fill: "#ffffff" })];
+  if (still) {
+    parts.push(svg("image", { href: still.src, x: X(0), y: Math.min(Y(0), Y(still.naturalHeight)), width: k * still.naturalWidth, height: k * still.naturalHeight }));
+  }
   for (const run of (path || { runs: [] }).runs) {
     const at = [];
     for (let i = 0; i < run.length; i += 2) at.push(`${X(run[i]).toFixed(1)},${Y(run[i + 1]).toFixed(1)}`);
-    parts.push(svg("polyline", { points: at.join(" "), fill: "none", stroke: "#4a4a4a", "stroke-width": 1, "stroke-opacity": 0.55 }));
+    const line = { points: at.join(" "), fill: "none" };
+    if (still) parts.push(svg("polyline", { ...line, stroke: "#ffffff", "stroke-width": 3 }));
+    parts.push(svg("polyline", { ...line, stroke: "#4a4a4a", "stroke-width": 1, "stroke-opacity": still ? 1 : 0.55 }));
   }
   const taken = [];
   const label = (x, y, text) => {

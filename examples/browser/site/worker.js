@@ -38,8 +38,7 @@ self.onmessage = async ({ data: { id, call, args } }) => {
       args = [[
         { name: "beginner-1.csv", data: await bytes("demo.csv.gz") },
         { name: "beginner-1.take.json", data: await bytes("demo.take.json") },
-      ], null];
-      call = "open";
+      ]];
     }
     const got = self.plectrace[call](...args);
     const moved = (got.files || []).map((f) => f.data.buffer);

@@ -19,18 +19,14 @@ func main() {
 	s := &session.Session{Tell: func(doing string, share float64) { js.Global().Call("plectraceTells", doing, share) }}
 	js.Global().Set("plectrace", map[string]any{
 		"open": function(func(args []js.Value) (map[string]any, error) {
-			var files []session.File
-			for i := range args[0].Length() {
-				f := args[0].Index(i)
-				data := make([]byte, f.Get("data").Get("length").Int())
-				js.CopyBytesToGo(data, f.Get("data"))
-				files = append(files, session.File{Name: f.Get("name").String(), Data: data})
-			}
 			var form []byte
 			if args[1].Type() == js.TypeString {
 				form = []byte(args[1].String())
 			}
-			return asJSON(s.Open(files, form))
+			return asJSON(s.Open(takeOver(args[0]), form))
+		}),
+		"demo": function(func(args []js.Value) (map[string]any, error) {
+			return asJSON(s.Demo(takeOver(args[0])))
 		}),
 		"path": function(func(args []js.Value) (map[string]any, error) {
 			return asJSON(s.Path(args[0].String()), nil)
@@ -79,6 +75,18 @@ func asJSON(v any, err error) (map[string]any, error) {
 	}
 	data, err := json.Marshal(v)
 	return map[string]any{"json": string(data)}, err
+}
+
+// takeOver are files as the page has them.
+func takeOver(list js.Value) []session.File {
+	var files []session.File
+	for i := range list.Length() {
+		f := list.Index(i)
+		data := make([]byte, f.Get("data").Get("length").Int())
+		js.CopyBytesToGo(data, f.Get("data"))
+		files = append(files, session.File{Name: f.Get("name").String(), Data: data})
+	}
+	return files
 }
 
 // handOver are files as the page takes them.

@@ -32,6 +32,9 @@ type About struct {
 	ByForm  bool             // they come from a form, not from flags
 }
 
+// Invented says of the take beginner-1 what it is.
+const Invented = "Demo: a beginner's first take in an invented evening class of a plectrum orchestra. No real player was measured."
+
 // player is what is said of the player and the task.
 type player struct {
 	task    advice.Task

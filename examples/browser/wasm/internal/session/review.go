@@ -26,6 +26,9 @@ func (s *Session) Review(form []byte, p Player) (File, error) {
 		return File{}, plain("the settings", err)
 	}
 	about := onepage.About{Name: s.export.Name, ByForm: true, Notes: []string{"Settings as the form of the page in the browser had them."}}
+	if s.invented {
+		about.Notes = append([]string{onepage.Invented}, about.Notes...)
+	}
 	if s.settings != "" {
 		about.Notes = append(about.Notes, "They began with "+s.settings+".")
 	}

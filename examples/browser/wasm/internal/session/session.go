@@ -32,6 +32,7 @@ type Session struct {
 	export   File
 	layout   tracks.Layout
 	points   *trajectory.Recording // all of them, by rows
+	invented bool                  // it is the bundled take
 	settings string                // the name of the file that the form began with
 	onsets   []contact.Onset
 	listed   string // the name of their file
@@ -89,6 +90,16 @@ func (s *Session) Open(files []File, form []byte) (Take, error) {
 	return t, nil
 }
 
+// Demo opens the bundled take, as Open does.
+func (s *Session) Demo(files []File) (Take, error) {
+	t, err := s.Open(files, nil)
+	if err == nil {
+		s.invented = true
+		t.Notes = append([]string{onepage.Invented}, t.Notes...)
+	}
+	return t, err
+}
+
 const (
 	anExport = iota
 	settings
@@ -121,7 +132,7 @@ func (s *Session) takeIn(f File, form *[]byte) (is int, err error) {
 	if len(s.export.Data) > 0 { // another take: its onsets, if any, come with it
 		s.onsets, s.listed = nil, ""
 	}
-	s.export, s.layout = f, layout
+	s.export, s.layout, s.invented = f, layout, false
 	return anExport, nil
 }
 
