@@ -199,6 +199,9 @@ func (a *folder) tell(words io.Writer, into string) {
 	}
 }
 
+// mostPassed is how many files of a kind are named that are passed over.
+const mostPassed = 6
+
 // passedOver names the files that are no exports, all that are of one kind together.
 func (a *folder) passedOver() []string {
 	var kinds []string
@@ -211,7 +214,11 @@ func (a *folder) passedOver() []string {
 	}
 	var out []string
 	for _, k := range kinds {
-		out = append(out, fmt.Sprintf("%s (%s)", measured.Join(files[k]), k))
+		names := files[k]
+		if more := len(names) - mostPassed; more > 1 {
+			names = append(names[:mostPassed:mostPassed], fmt.Sprintf("%d more", more))
+		}
+		out = append(out, fmt.Sprintf("%s (%s)", measured.Join(names), k))
 	}
 	return out
 }

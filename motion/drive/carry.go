@@ -18,7 +18,9 @@ import (
 const MinCycles = 6
 
 // Carry is the travel of a hand point in phase with the tip, as a share of the
-// tip's: near 1 the arm carries the hand, small means wrist or fingers.
+// tip's: near 1 the arm carries the hand as a whole, small means a forearm that
+// turns about itself, wrist or fingers. A forearm that swings about the elbow gives
+// about the ratio of their distances from it.
 type Carry struct {
 	// Value is the carry over all strokes given.
 	Value estimate.Value[float64]

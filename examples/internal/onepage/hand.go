@@ -2,6 +2,7 @@ package onepage
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
@@ -24,13 +25,13 @@ func carryWords(r *review.Review) []string {
 	}
 	text := ""
 	switch v := c.Value; {
-	case few(v):
+	case few(v), jointsTold(r): // the joints say it better
 	case v.Low > 0.7:
 		text = " The arm carries the hand with every stroke."
 	case v.High < 0.3:
-		text = " The hand stays nearly where it is: what moves the pick lies beyond that point, in the wrist or the fingers."
+		text = " The hand stays nearly where it is: what moves the pick is a forearm that turns about itself, the wrist or the fingers."
 	case v.Low > 0.3 && v.High < 0.7:
-		text = " The arm and what lies beyond that point share the work."
+		text = " Either the arm and what lies beyond that point share the work, or the forearm swings about the elbow: a point nearer to the elbow than the tip moves less. With the elbow and a knuckle tracked too, the joints are told apart."
 	}
 	return []string{fmt.Sprintf("Carry: the %s moves by %s of the tip's travel, in step with it.%s", pointName(c), measured.Value(c.Value), text)}
 }
@@ -54,6 +55,11 @@ const widestShare = 0.6
 // tells reports whether a known share says more than carry does.
 func tells(s drive.Share) bool { return s.Value.High-s.Value.Low < widestShare }
 
+// jointsTold reports whether the shares of the joints are told.
+func jointsTold(r *review.Review) bool {
+	return r.Drive != nil && r.Drive.Absent == nil && slices.ContainsFunc(r.Drive.Shares, func(s drive.Share) bool { return s.Value.Known() && tells(s) })
+}
+
 // driveWords tells what moves the tip.
 func driveWords(r *review.Review) []string {
 	d := r.Drive
@@ -64,17 +70,15 @@ func driveWords(r *review.Review) []string {
 		return []string{fmt.Sprintf("Which joint moves the tip could not be told: %s.", d.Absent.Why)}
 	}
 	var parts []string
-	told := false
 	for _, s := range d.Shares {
 		if s.Value.Known() {
-			told = told || tells(s)
 			parts = append(parts, fmt.Sprintf("%s %s", joints(s), measured.Share(s.Value)))
 		}
 	}
 	switch {
 	case len(parts) == 0:
 		return []string{"Which joint moves the tip could not be told: the landmarks are not sure enough."}
-	case !told:
+	case !jointsTold(r):
 		return nil // the table has it
 	}
 	out := []string{"Of the tip's travel comes from: " + strings.Join(parts, "; ") + "."}

@@ -79,7 +79,7 @@ func carried(d *notebook.Doc, r *review.Review) {
 		return
 	}
 	s := d.Section("What carries the tip")
-	text := "Carry is how far a point of the hand or the arm travels in step with the tip, as a share of the tip's travel: near 1 the arm carries the hand, a small one means that wrist or fingers move the pick."
+	text := "Carry is how far a point of the hand or the arm travels in step with the tip, as a share of the tip's travel: near 1 the arm carries the hand as a whole; a small one means that the forearm turns about itself, or that wrist or fingers move the pick. A forearm that swings about the elbow lies between, by how much nearer to the elbow the point is than the tip."
 	if r.Tip.Planar() {
 		text += " It is " + inPicture
 	}
