@@ -240,6 +240,7 @@ func TestFinePages(t *testing.T) {
 		{"button that listens", with(`<button onclick="go()">Go</button>`), Keyboard},
 		{"marked by its ground", swap("</style>", "nav a:focus { outline: none; background: #ffe08a }</style>"), Keyboard},
 		{"one choice of several", with(`<label><input type="radio" name="hand">Left</label><label><input type="radio" name="hand">Right</label>`), Keyboard},
+		{"choices that are hidden", with(`<div hidden><label><input type="radio" name="hand" checked>Left</label><label><input type="radio" name="hand">Right</label></div>`), Keyboard},
 		{"unused of several", with(`<button disabled>Go</button><div inert><a href="#first">x</a></div>`), Keyboard},
 		{"wraps on paper", with(`<p>` + strings.Repeat("wide ", 400) + `</p>`), Print},
 		{"part of a drawing", svg(`<defs><linearGradient id="a"/></defs><use href="#a"/>`), Requests},

@@ -11,6 +11,9 @@
 //		browsertest.Open(t, filepath.Join(dir, "page.html")).Check()
 //	}
 //
+// A page that does something is opened by Visit, from a server on this machine; Click,
+// Fill, Give (files) and Wait use it.
+//
 // Where there is no Chromium the tests are skipped, and say how to install one;
 // with CI=true or PLECTRACE_BROWSER=required in the environment they fail. (On
 // Windows they are always skipped: the pipe cannot be handed over there.)
