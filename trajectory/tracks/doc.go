@@ -16,7 +16,7 @@
 //   - Separators: comma, semicolon, tab, vertical bar, runs of blanks. Quotes
 //     as in RFC 4180. Line ends LF, CRLF or CR. Blank lines, lines that begin
 //     with #, a UTF-8 byte order mark and separators at the end of a row do
-//     not count.
+//     not count. Names that are not UTF-8 are taken for ISO 8859-1.
 //   - Numbers with decimal point or decimal comma, read to the nearest
 //     float64.
 //   - Columns named by point and axis (tip_x, tip.x, tip x, R-A1-X, x_tip,

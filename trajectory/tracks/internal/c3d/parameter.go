@@ -5,7 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
+
+	names "github.com/plectrace/plectrace/trajectory/tracks/internal/header"
 )
 
 // parameters are the records of the parameter section.
@@ -179,14 +180,7 @@ func (v value) texts() []string {
 // Control characters become blanks. Text that is not UTF-8 is taken for
 // ISO 8859-1.
 func clean(b []byte) string {
-	s := string(b)
-	if !utf8.ValidString(s) {
-		rs := make([]rune, len(b))
-		for i, c := range b {
-			rs[i] = rune(c)
-		}
-		s = string(rs)
-	}
+	s := names.Text(string(b))
 	s = strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) {
 			return ' '

@@ -21,11 +21,12 @@ func IsAxes(cells []string) bool {
 // order of the text. width is the number of cells of the rows of numbers. The
 // result has as many columns as the lowest row has names, and unnamed ones up
 // to width where it has empty cells for them. Rows above the ones that name
-// anything do not matter.
+// anything do not matter. Cells that are not UTF-8 are taken for ISO 8859-1.
 func Parse(rows [][]string, width int) []Column {
 	if len(rows) == 0 {
 		return nil
 	}
+	rows = texts(rows)
 	var units []string
 	index := ""
 	for n := len(rows) - 1; n > 0; n-- {
