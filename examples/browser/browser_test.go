@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"image"
 	"image/png"
 	"math"
@@ -147,6 +148,10 @@ func TestReview(t *testing.T) {
 	clitest.WantAll(t, "the page", page.Text, "strokes a second", "They began with beginner-2.take.json", "Choose it in the form, under The player")
 	p.Check(browsertest.Outline, browsertest.Names, browsertest.Contrast, browsertest.Console)
 
+	// Its links lead within it.
+	p.Eval(frame+`.contentDocument.querySelector('nav li:last-child a').click()`, nil)
+	p.Wait(frame + `.contentWindow.location.hash && ` + frame + `.contentDocument.querySelector('h1').textContent === 'Review of one take'`)
+
 	// The page showed how far the worker was, and so was free meanwhile.
 	var said []string
 	p.Eval("said", &said)
@@ -280,6 +285,18 @@ func TestNotUnderstood(t *testing.T) {
 		p.Wait(`document.getElementById('error').textContent`)
 		wantErr(t, p, c.says...)
 	}
+	// What cannot be an export is not even read.
+	large, err := os.Create("film.mov")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(large.Truncate(400e6), large.Close()); err != nil {
+		t.Fatal(err)
+	}
+	p.Give("#files", "film.mov")
+	p.Wait(`document.getElementById('error').textContent.includes('film.mov')`)
+	wantErr(t, p, "too large for this page, at 400 MB", "a tracker first")
+
 	const evil = `<img src=x onerror="window.hacked=1">`
 	clitest.Save(t, evilName, "time_s,"+evil+"_x,"+evil+"_y,b_x,b_y\n0,1,2,3,4\n0.1,2,2,3,4\n0.2,1,2,3,4\n")
 	p.Give("#files", evilName)

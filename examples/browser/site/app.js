@@ -11,7 +11,8 @@ let calls = 0;
 function ask(call, ...args) {
   return new Promise((done) => {
     waiting.set(++calls, done);
-    worker.postMessage({ id: calls, call, args });
+    const moved = call === "open" ? args[0].map((f) => f.data.buffer) : [];
+    worker.postMessage({ id: calls, call, args }, moved);
   });
 }
 worker.onmessage = ({ data }) => {
@@ -42,7 +43,9 @@ function working(doing, share) {
   $("progress").hidden = false;
   if (share >= 0) $("progress").value = share;
   else $("progress").removeAttribute("value");
-  say(share >= 0 ? `${doing}: ${Math.round(100 * share)} %` : `${doing} …`);
+  // In steps, as it is read out too.
+  const text = share >= 0 ? `${doing}: ${10 * Math.floor(10 * share)} %` : `${doing} …`;
+  if (text !== $("status").textContent) say(text);
   // Said beside the button too, which is far from the top.
   $("review").textContent = $("form").hidden ? "Review the take" : $("status").textContent;
 }
@@ -85,9 +88,14 @@ async function open(ask) {
   await fill();
   done(`Open: ${take.name}, ${take.points.length} ${take.points.length === 1 ? "point" : "points"}.`);
 }
+const mostBytes = 300e6; // of a file
 async function give(list) {
   const pictures = list.filter((f) => f.type.startsWith("image/"));
   if (take && pictures.length === list.length) return showStill(pictures[0]);
+  const large = list.find((f) => f.size > mostBytes);
+  if (large) {
+    return fail(`${large.name} is too large for this page, at ${Math.round(large.size / 1e6)} MB: a film has to go through a tracker first, and the program onetake reads larger exports.`);
+  }
   const files = [];
   for (const f of list) files.push({ name: f.name, data: new Uint8Array(await f.arrayBuffer()) });
   const form = take ? JSON.stringify(settings()) : setup && JSON.stringify(setup);
