@@ -43,9 +43,7 @@ func page(r *result, lead string) *notebook.Doc {
 		"codebook.csv says what each measure is, groups.csv and associations.csv hold what stands here with more digits, and exclusions.csv names every take that is left out.",
 		fmt.Sprintf("plan.json is the plan with every default written out. Its digest is %s; written down before the data were seen, it shows that the plan has not changed.", plan.Digest()),
 	)
-	d.Section("Take care").Caution("Fast repeated motion can hurt",
-		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
-		"An association over players says nothing of one player, and no cause. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	d.Care("An association over players says nothing of one player, and no cause.")
 	return d
 }
 

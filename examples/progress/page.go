@@ -38,9 +38,7 @@ func (j *job) page() *notebook.Doc {
 		"progress.csv has one measurement of one take a line, trends.csv one measure of one player, progress.json all of it for programs, with more digits. The program cohort reads progress.csv with -from-rows.",
 		"Nothing here tells why a measure changed.",
 	)
-	d.Section("Take care").Caution("Fast repeated motion can hurt",
-		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
-		"Warm up, keep fast playing short, and take breaks. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	d.Care("Warm up, keep fast playing short, and take breaks.")
 	return d
 }
 

@@ -38,9 +38,7 @@ func page(all []*made) *notebook.Doc {
 		p.write()
 	}
 	d.Section("What the files are").List(files(all)...)
-	d.Section("Take care").Caution("Fast repeated motion can hurt",
-		"These takes hurt nobody. With real ones, stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
-		"Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	d.Care("These takes hurt nobody; real ones may.")
 	return d
 }
 

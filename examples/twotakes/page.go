@@ -30,9 +30,7 @@ func (j *job) page() *notebook.Doc {
 	j.motion(d)
 	j.leftOut(d)
 	j.read(d.Section("How these takes were read"))
-	d.Section("Take care").Caution("Fast repeated motion can hurt",
-		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
-		"A change of a number is no praise and no blame, and tells no cause. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	d.Care("A change of a number is no praise and no blame, and tells no cause.")
 	return d
 }
 

@@ -126,5 +126,16 @@ func (s *Section) Caution(title string, texts ...string) {
 // Step adds code that ran, with what came of it.
 func (s *Section) Step(code Listing, results ...Block) { s.Add(Step{code, results}) }
 
+// Care adds the section of cautions with which a page ends that a learner sees. What
+// the page has to say besides stands before its last sentence.
+func (d *Doc) Care(before string) {
+	last := "Nothing on this page is medical advice, and no number on it is a reason to play through discomfort."
+	if before != "" {
+		last = before + " " + last
+	}
+	d.Section("Take care").Caution("Fast repeated motion can hurt",
+		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.", last)
+}
+
 // Code adds text whose line ends and spaces count.
 func (s *Section) Code(text string) { s.Add(Code(text)) }

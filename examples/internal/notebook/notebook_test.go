@@ -343,3 +343,15 @@ func ExampleDoc() {
 	// notebook.Table
 	// true
 }
+
+// TestCare: the cautions stand on the page, and what a page has to say besides.
+func TestCare(t *testing.T) {
+	d := New("x")
+	d.Care("Warm up.")
+	all := texts(elements(t, render(t, d)), "p")
+	for _, part := range []string{"Stop at pain, numbness or tingling. Rest", "see a clinician", "Warm up. Nothing on this page is medical advice"} {
+		if !slices.ContainsFunc(all, func(text string) bool { return strings.Contains(text, part) }) {
+			t.Errorf("the page does not say %q: %q", part, all)
+		}
+	}
+}

@@ -57,9 +57,7 @@ func found(r *review.Review) []notebook.Block {
 
 // Careful adds the caution with which every page ends.
 func Careful(d *notebook.Doc) {
-	d.Section("Take care").Caution("Fast repeated motion can hurt",
-		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
-		"Warm up, keep fast playing short, and take breaks. Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	d.Care("Warm up, keep fast playing short, and take breaks.")
 }
 
 // missing tells what could not be measured, all that has one reason together.

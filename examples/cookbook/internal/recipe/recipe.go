@@ -103,8 +103,6 @@ func NewPage(title, lead string) *notebook.Doc {
 
 // EndPage adds the caution that every page carries.
 func EndPage(d *notebook.Doc) *notebook.Doc {
-	d.Section("Take care").Caution("Fast repeated motion can hurt",
-		"Stop at pain, numbness or tingling. Rest, and come back another day. If it stays or returns, see a clinician.",
-		"Nothing on this page is medical advice, and no number on it is a reason to play through discomfort.")
+	d.Care("")
 	return d
 }
