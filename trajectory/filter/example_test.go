@@ -170,6 +170,13 @@ func ExampleResidualAnalysis() {
 	// cut-off 13.9 Hz, noise 0.10 mm
 }
 
+func ExampleNoiseLevelIn() {
+	x := trace()
+	scratch := make([]float64, len(x)) // for any number of columns
+	fmt.Printf("%.1f mm\n", filter.NoiseLevelIn(scratch, x))
+	// Output: 0.1 mm
+}
+
 func ExampleNoiseLevel() {
 	fmt.Printf("%.1f mm\n", filter.NoiseLevel(trace()))
 	// Output:

@@ -26,7 +26,11 @@ import (
 //
 // Special cases are: fewer than 7 samples, or a NaN or an infinity in x, give
 // NaN.
-func NoiseLevel(x []float64) float64 {
+func NoiseLevel(x []float64) float64 { return NoiseLevelIn(nil, x) }
+
+// NoiseLevelIn is [NoiseLevel] with the differences in scratch, which is
+// overwritten, and allocated where it is shorter than x.
+func NoiseLevelIn(scratch, x []float64) float64 {
 	if len(x) < 7 {
 		return math.NaN()
 	}
@@ -36,7 +40,11 @@ func NoiseLevel(x []float64) float64 {
 		}
 	}
 	starts := len(x) - 6
-	d := make([]float64, min(starts, maxDifferences))
+	n := min(starts, maxDifferences)
+	if len(scratch) < n {
+		scratch = make([]float64, n)
+	}
+	d := scratch[:n]
 	for i := range d {
 		at := int(int64(i) * int64(starts) / int64(len(d))) // 32 bits would overflow
 		w := x[at : at+7]
