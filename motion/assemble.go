@@ -31,7 +31,7 @@ const (
 
 // pieces walks through the nodes and cuts the rests out.
 func (s *search) pieces(rests []rest) []piece {
-	var ps []piece
+	ps := s.pieced[:0]
 	ri, k := 0, 0
 	for i := 1; i < len(s.nodes); i++ {
 		a, b := s.nodes[i-1], s.nodes[i]
@@ -51,6 +51,7 @@ func (s *search) pieces(rests []rest) []piece {
 		p.end, p.endSE, p.toEdge = b.at, b.se, b.edge
 		ps = s.keep(ps, p, &k)
 	}
+	s.pieced = ps
 	return ps
 }
 
@@ -120,10 +121,11 @@ func around(x []float64, i, beside int) float64 {
 }
 
 // strokes turns pieces into strokes with their measures.
-func (s *search) strokes(ps []piece, sh *shaper) []Stroke {
-	out := make([]Stroke, len(ps))
+// They are appended to dst.
+func (s *search) strokes(dst []Stroke, ps []piece, sh *shaper) []Stroke {
+	out := dst
 	for i, q := range ps {
-		out[i] = unmeasured()
+		out = append(out, unmeasured())
 		st := &out[i]
 		st.Direction = Up
 		if q.down {
@@ -134,7 +136,7 @@ func (s *search) strokes(ps []piece, sh *shaper) []Stroke {
 		sh.measure(s, q, st)
 	}
 	sh.chains(s, out)
-	scaleSeen(out)
+	s.scaleSeen(out)
 	return out
 }
 
@@ -142,11 +144,11 @@ func (s *search) strokes(ps []piece, sh *shaper) []Stroke {
 // direction, to the scale of those measured from turn to turn: the fitted
 // half-cosine gives the length only up to a factor, since strokes run a path
 // of their own.
-func scaleSeen(s []Stroke) {
-	for _, d := range []Direction{Down, Up} {
-		var ratio []float64
-		for i := range s {
-			if st := &s[i]; st.Direction == d && st.Length == st.Length {
+func (s *search) scaleSeen(strokes []Stroke) {
+	for _, d := range [2]Direction{Down, Up} {
+		ratio := s.seen.appendShapes(s.pools.floats.take(len(s.seen.Shapes) + len(strokes))[:0], d, (*shapeSeen).ratio)
+		for i := range strokes {
+			if st := &strokes[i]; st.Direction == d && !s.seen.kept(st.Start) {
 				ratio = appendKnown(ratio, st.Length/st.halfCosine)
 			}
 		}
@@ -154,8 +156,8 @@ func scaleSeen(s []Stroke) {
 			continue
 		}
 		factor := robust.MedianInPlace(ratio)
-		for i := range s {
-			if st := &s[i]; st.Direction == d && st.Length != st.Length {
+		for i := range strokes {
+			if st := &strokes[i]; st.Direction == d && st.Length != st.Length {
 				st.Seen.Length *= factor
 				st.Seen.LengthNoise *= factor
 			}

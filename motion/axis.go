@@ -4,10 +4,10 @@ import "math"
 
 // mainAxis returns the unit direction of greatest sample-to-sample travel,
 // turned toward positive across.
-func mainAxis(cols [][]float64, runs []run) [3]float64 {
+func mainAxis(m *pools, cols [][]float64, runs []run) [3]float64 {
 	const block = 256
 	var c scatter
-	step := matrix(len(cols), block)
+	step := m.matrix(len(cols), block)
 	for _, r := range runs {
 		for i := r.Start + 1; i < r.End; i += block {
 			n := min(block, r.End-i)

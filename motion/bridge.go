@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/variability/robust"
 )
@@ -22,11 +23,11 @@ const (
 // sides and the local rate. The turns inside are spaced evenly and marked as
 // hidden. Nothing is bridged where the tip is seen at rest, or for longer than
 // partial strokes beside the gap can explain.
-func (sh *shaper) bridge(s []Stroke, o Options) []Stroke {
+func (sh *shaper) bridge(s []Stroke, o Options, m *pools) []Stroke {
 	if o.MaxBridge <= 0 || len(s) < 2*bridgeBeside {
 		return s
 	}
-	hidden, total := make([]int, len(s)), 0 // before each stroke
+	hidden, total := m.ints.take(len(s)), 0 // before each stroke
 	for i := 1; i < len(s); i++ {
 		if !s[i].Joined {
 			hidden[i] = sh.countBetween(s, i, o)
@@ -36,15 +37,19 @@ func (sh *shaper) bridge(s []Stroke, o Options) []Stroke {
 	if total == 0 {
 		return s
 	}
-	out := make([]Stroke, 0, len(s)+total)
-	for i := range s {
-		if n := hidden[i]; n > 0 {
-			out = append(out, between(s[i-1], s[i], n)...)
-			s[i].Joined = true
+	// From the last stroke on, each moves to behind what comes before it.
+	n := len(s)
+	s = slices.Grow(s, total)[:n+total]
+	for i, to := n-1, n+total-1; i >= 0; i-- {
+		s[to] = s[i]
+		to--
+		if k := hidden[i]; k > 0 {
+			s[to+1].Joined = true
+			between(s[to+1-k:to+1], s[i-1], s[to+1])
+			to -= k
 		}
-		out = append(out, s[i])
 	}
-	return out
+	return s
 }
 
 // countBetween returns how many strokes lie hidden between strokes i-1 and i,
@@ -89,10 +94,10 @@ func (sh *shaper) countBetween(s []Stroke, i int, o Options) int {
 	return n
 }
 
-// between returns n strokes evenly spaced from the end of a to the start of b.
-func between(a, b Stroke, n int) []Stroke {
+// between makes out strokes evenly spaced from the end of a to the start of b.
+func between(out []Stroke, a, b Stroke) {
+	n := len(out)
 	d := (b.Start - a.End) / float64(n)
-	out := make([]Stroke, n)
 	dir := a.Direction
 	for k := range out {
 		dir = dir.opposite()
@@ -103,5 +108,4 @@ func between(a, b Stroke, n int) []Stroke {
 		st.StartHidden, st.EndHidden = k > 0 || a.EndHidden, k < n-1 || b.StartHidden
 	}
 	out[n-1].End = b.Start
-	return out
 }

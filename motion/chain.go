@@ -38,14 +38,14 @@ const oddLength = 1.5
 
 // chains goes through all strokes and measures each chain.
 func (sh *shaper) chains(s *search, st []Stroke) {
-	bends := sh.bends(st)
+	bends := sh.bends(s, st)
 	local := 0
 	odd := func(x *Stroke) bool {
 		local = s.size.nearest(local, s.g.index(x.Middle()))
 		r := x.chord.length / s.size.length[local]
 		return r > oddLength || r < 1/oddLength
 	}
-	var c chain
+	c := s.chain
 	for i := 0; i < len(st); {
 		j := i
 		for j < len(st) && !st[j].TurnHidden() && (j == i || st[j].Joined) {
@@ -168,7 +168,7 @@ func side(d Direction) int {
 func (c *chain) reset(m int) {
 	for _, p := range []*[]float64{&c.diag, &c.off, &c.inv, &c.next, &c.rhs[0], &c.rhs[1], &c.rhs[2]} {
 		if cap(*p) < m {
-			*p = make([]float64, m)
+			*p = make([]float64, m, m+m/2+16)
 		}
 		*p = (*p)[:m]
 		clear(*p)
@@ -210,18 +210,18 @@ func (c *chain) solve(cols int) bool {
 }
 
 // bends returns the median bend of each direction's strokes.
-func (sh *shaper) bends(st []Stroke) [2]bend {
+func (sh *shaper) bends(s *search, st []Stroke) [2]bend {
 	var b [2]bend
-	for s, d := range []Direction{Down, Up} {
+	for k, d := range [2]Direction{Down, Up} {
 		for col := range sh.cols {
-			var xs []float64
+			xs := s.seen.appendShapes(s.pools.floats.take(len(s.seen.Shapes) + len(st))[:0], d, func(x *shapeSeen) float64 { return x.Bend[col] })
 			for i := range st {
-				if st[i].Direction == d {
+				if st[i].Direction == d && !s.seen.kept(st[i].Start) {
 					xs = appendKnown(xs, st[i].bend[col])
 				}
 			}
 			if len(xs) >= 5 {
-				b[s][col] = robust.MedianInPlace(xs)
+				b[k][col] = robust.MedianInPlace(xs)
 			}
 		}
 	}

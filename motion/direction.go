@@ -48,10 +48,10 @@ func (d *Direction) UnmarshalText(b []byte) error {
 	return fmt.Errorf("motion: unknown direction %q: write %q or %q", b, "down", "up")
 }
 
-// axes returns the columns of p that hold data, in the order across, along,
+// axes appends the columns of p that hold data to dst, in the order across, along,
 // out, with the index of each named axis or -1.
-func axes(p trajectory.Placed) (cols [][]float64, along, out int) {
-	cols = append(cols, p.Across)
+func axes(dst [][]float64, p trajectory.Placed) (cols [][]float64, along, out int) {
+	cols = append(dst, p.Across)
 	along, out = -1, -1
 	if p.Along != nil {
 		along = len(cols)

@@ -53,6 +53,11 @@
 // the strokes are counted, and marked as bridged: directions alternate, so that
 // only one number fits.
 //
+// # A take in pieces
+//
+// [Analyzer] looks at pieces of a take and keeps what they show of the whole, in
+// memory that it uses again. Package live follows a running camera with it.
+//
 // # Limits
 //
 // A turn with a sudden change of acceleration in mid-turn (a stroke that

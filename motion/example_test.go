@@ -199,3 +199,81 @@ func ExampleClearing() {
 	// "after downstrokes"
 	// motion: unknown clearing "sideways"
 }
+
+// placedTip is the tip of a take in the instrument frame, as it was tracked.
+func placedTip(take *simulate.Take) trajectory.Placed {
+	frame, err := trajectory.NewFrame(&take.Recording, trajectory.FrameOptions{
+		View:       trajectory.EndOn,
+		Marks:      trajectory.Marks{Bass: trajectory.Mark{At: take.Truth.Bass[:2]}, Treble: trajectory.Mark{At: take.Truth.Treble[:2]}},
+		DistanceMM: take.Truth.MarkDistance,
+	})
+	if err != nil {
+		panic(err)
+	}
+	p, err := frame.Place(trajectory.Placed{}, take.Recording.Points[0])
+	if err != nil {
+		panic(err)
+	}
+	return p
+}
+
+func ExampleAnalyzer() {
+	take, err := simulate.Make(simulate.Options{Seed: 1})
+	if err != nil {
+		panic(err)
+	}
+	p := placedTip(take)
+	whole, err := motion.Analyze(p, motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+
+	// The same in pieces of six seconds, as a program does that cannot wait.
+	var a motion.Analyzer
+	until, n := 0.0, 0
+	for end := 1440; end <= p.Len(); end += 240 {
+		piece := p
+		piece.T, piece.Across, piece.Out = p.T[end-1440:end], p.Across[end-1440:end], p.Out[end-1440:end]
+		m, err := a.Analyze(piece, motion.Options{})
+		if err != nil {
+			panic(err)
+		}
+		last := piece.T[len(piece.T)-1] - 1 // the last second may still change
+		for _, s := range m.Strokes {
+			if s.Middle() > until && s.End <= last {
+				until, n = s.End, n+1
+			}
+		}
+		a.Keep(last)
+	}
+	for _, s := range whole.Strokes {
+		if s.Middle() > until {
+			n++
+		}
+	}
+	fmt.Println(n == len(whole.Strokes))
+	// Output:
+	// true
+}
+
+func ExampleAnalyzer_Keep() {
+	take, err := simulate.Make(simulate.Options{Seed: 1})
+	if err != nil {
+		panic(err)
+	}
+	p := placedTip(take)
+	piece := p
+	piece.T, piece.Across, piece.Out = p.T[:2400], p.Across[:2400], p.Out[:2400]
+	var a motion.Analyzer
+	if _, err := a.Analyze(piece, motion.Options{}); err != nil {
+		panic(err)
+	}
+	a.Keep(9)
+	text, err := json.Marshal(&a)
+	fmt.Println(len(text) > 0, err)
+	a.Reset()
+	fmt.Println(json.Unmarshal([]byte(`{"noise_sum":-1}`), &a))
+	// Output:
+	// true <nil>
+	// motion: what an analyzer remembers: a noise of -1 from 0 samples
+}

@@ -3,7 +3,6 @@ package motion
 import (
 	"math"
 
-	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/filter"
 )
 
@@ -19,6 +18,7 @@ type grid struct {
 	noise  float64 // of one sample on one axis
 	cutoff float64 // Hz, +Inf when unfiltered
 	low    filter.Butterworth
+	pools  *pools
 }
 
 // run is a gap-free range of grid samples, [Start, End).
@@ -29,10 +29,29 @@ func (g *grid) time(i float64) float64  { return g.t0 + i/g.hz }
 func (g *grid) index(t float64) float64 { return (t - g.t0) * g.hz }
 
 func (g *grid) findRuns() {
-	g.runs = g.runs[:0]
-	for start, end := range trajectory.Runs(g.raw...) {
-		g.runs = append(g.runs, run{start, end})
+	g.runs = appendRuns(g.runs[:0], g.raw[0])
+}
+
+// appendRuns appends the stretches of x without a missing sample. It stands for
+// trajectory.Runs, whose iterator allocates; the columns of a placed path are
+// missing together.
+func appendRuns(dst []run, x []float64) []run {
+	start := -1
+	for i, v := range x {
+		switch {
+		case v != v:
+			if start >= 0 {
+				dst = append(dst, run{start, i})
+			}
+			start = -1
+		case start < 0:
+			start = i
+		}
 	}
+	if start >= 0 {
+		dst = append(dst, run{start, len(x)})
+	}
+	return dst
 }
 
 // bridgeGaps fills gaps of up to longest samples by a cubic whose value and
@@ -40,16 +59,17 @@ func (g *grid) findRuns() {
 // it, so that noise does not make the cubic swing. A lone sample bridges
 // nothing.
 func (g *grid) bridgeGaps(longest, few int) {
-	joined := g.runs[:0:0]
+	joined := g.runs[:0] // what is read lies at or after what is written
+	before := 0
 	for i, r := range g.runs {
+		own := min(few, r.End-r.Start)
 		if i == 0 {
-			joined = append(joined, r)
+			joined, before = append(joined, r), own
 			continue
 		}
-		last := &joined[len(joined)-1]
-		before, after := min(few, g.runs[i-1].End-g.runs[i-1].Start), min(few, r.End-r.Start)
+		last, after := &joined[len(joined)-1], own
 		if r.Start-last.End > longest || before < 2 || after < 2 {
-			joined = append(joined, r)
+			joined, before = append(joined, r), own
 			continue
 		}
 		from, to := last.End-1, r.Start
@@ -64,7 +84,7 @@ func (g *grid) bridgeGaps(longest, few int) {
 				x[k] = x0 + u*(m0+u*((3*d-2*m0-m1)+u*(m0+m1-2*d)))
 			}
 		}
-		last.End = r.End
+		last.End, before = r.End, own
 	}
 	g.runs = joined
 }
@@ -109,7 +129,7 @@ func (g *grid) smooth(cutoffHz float64) error {
 	}
 	n := g.n()
 	if g.pos == nil {
-		g.pos, g.vel = matrix(len(g.raw), n), matrix(len(g.raw), n)
+		g.pos, g.vel = g.pools.matrix(len(g.raw), n), g.pools.matrix(len(g.raw), n)
 	}
 	for d, x := range g.raw {
 		p, v := g.pos[d], g.vel[d]
@@ -139,15 +159,6 @@ func (g *grid) blank(x []float64) {
 	for ; i < len(x); i++ {
 		x[i] = math.NaN()
 	}
-}
-
-func matrix(rows, cols int) [][]float64 {
-	m := make([][]float64, rows)
-	flat := make([]float64, rows*cols)
-	for i := range m {
-		m[i] = flat[i*cols : (i+1)*cols : (i+1)*cols]
-	}
-	return m
 }
 
 // derivative writes the fourth-order central difference of x, and lower

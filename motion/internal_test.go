@@ -20,7 +20,7 @@ func TestRolling(t *testing.T) {
 				x[i] = math.NaN()
 			}
 		}
-		got := rolling(x)
+		got := rolling(make([]float64, n), x)
 		for i := range x {
 			w := slices.Clone(x[max(0, i-swingWindow):min(n, i+swingWindow+1)])
 			slices.Sort(w)
@@ -105,9 +105,10 @@ func TestNoiseOfShortRuns(t *testing.T) {
 				p.Across[i], p.Out[i] = math.NaN(), math.NaN()
 			}
 		}
-		got := noise(p) / sigma
+		var a Analyzer
+		got := a.noise(p) / sigma
 		if math.IsNaN(got) {
-			got = noiseOfShort(p) / sigma
+			got = a.noiseOfShort(p) / sigma
 		}
 		if math.IsNaN(c.low) != math.IsNaN(got) || got < c.low || got > c.high {
 			t.Errorf("%d of %d hidden: noise %.2f of the true one, want %.2f to %.2f", c.hidden, c.every, got, c.low, c.high)

@@ -2,7 +2,6 @@ package motion
 
 import (
 	"cmp"
-	"iter"
 	"math"
 	"slices"
 )
@@ -31,28 +30,39 @@ func (l *local) nearest(k int, i float64) int {
 }
 
 // spans goes through the samples [from, to) by the swing whose middle is
-// nearest to them. It yields nothing when there are no swings.
-func (l *local) spans(from, to int) iter.Seq2[int, run] {
-	return func(yield func(k int, r run) bool) {
-		k, _ := slices.BinarySearch(l.at, float64(from))
-		for k = max(k-1, 0); k < len(l.at) && from < to; k++ {
-			end := to
-			if k+1 < len(l.at) {
-				// Half-way the later one serves.
-				end = min(max(int(math.Ceil((l.at[k]+l.at[k+1])/2)), from), to)
-			}
-			if end > from && !yield(k, run{from, end}) {
-				return
-			}
-			from = end
-		}
-	}
+// nearest to them. There is nothing to go through when there are no swings.
+func (l *local) spans(from, to int) spans {
+	k, _ := slices.BinarySearch(l.at, float64(from))
+	return spans{l, max(k-1, 0), from, to}
 }
 
-// rolling returns the median of the swingWindow values to each side, from a
-// window that is kept sorted, NaN first.
-func rolling(x []float64) []float64 {
-	y := make([]float64, len(x))
+// spans is where such a walk is.
+type spans struct {
+	l        *local
+	k        int // the next swing
+	from, to int
+}
+
+// next returns the next swing with its samples; ok is false at the end.
+func (s *spans) next() (k int, r run, ok bool) {
+	for s.k < len(s.l.at) && s.from < s.to {
+		k, end := s.k, s.to
+		if k+1 < len(s.l.at) {
+			// Half-way the later one serves.
+			end = min(max(int(math.Ceil((s.l.at[k]+s.l.at[k+1])/2)), s.from), s.to)
+		}
+		r := run{s.from, end}
+		s.k, s.from = k+1, end
+		if r.End > r.Start {
+			return k, r, true
+		}
+	}
+	return 0, run{}, false
+}
+
+// rolling writes to y, as long as x, the median of the swingWindow values to
+// each side, from a window that is kept sorted, NaN first.
+func rolling(y, x []float64) []float64 {
 	var buf [2*swingWindow + 1]float64
 	w := buf[:0]
 	for _, v := range x[:min(len(x), swingWindow)] {

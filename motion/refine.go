@@ -20,17 +20,19 @@ import (
 // and with too few samples.
 func (s *search) fitTurns(sh *shaper, rests []rest) {
 	idx := s.fittable(rests)
+	s.turning = nil
 	if len(idx) < 6 || s.cycle < 10 {
 		return
 	}
-	at := make([]float64, len(s.nodes))
+	at := s.pools.floats.take(len(s.nodes))
 	for i := range s.nodes {
 		at[i] = s.nodes[i].at
 	}
+	s.fitted, s.turning = at, idx
 	// Learn the profiles on evenly spread turns.
 	sample := idx
 	if step := len(idx) / learnTurns; step > 1 {
-		sample = nil
+		sample = s.pools.ints.take(len(idx)/step + 1)[:0]
 		for i := 0; i < len(idx); i += step {
 			sample = append(sample, idx[i])
 		}
@@ -41,9 +43,13 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 		down, up = s.learn(sh, sample, at)
 		s.fitAll(sh, sample, at, down, up)
 	}
+	if len(s.seen.Profiles) > 0 {
+		down, up = s.withKept(sample)
+		s.fitAll(sh, sample, at, down, up)
+	}
 	// What the fit moves the turns of each kind by on the sample is where it
 	// starts from on all: the strokes' durations are then right at once.
-	var moved [2][]float64
+	moved := [2][]float64{s.pools.floats.take(len(sample))[:0], s.pools.floats.take(len(sample))[:0]}
 	for _, i := range sample {
 		k := kind(s.nodes[i])
 		moved[k] = append(moved[k], at[i]-s.nodes[i].at)
@@ -55,10 +61,11 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 			at[i] += shift[kind(nd)]
 		}
 	}
-	before := append([]float64(nil), at...)
+	before := s.pools.floats.take(len(at))
+	copy(before, at)
 	fits := s.fitAll(sh, idx, at, down, up)
 	// Where turns moved far, the strokes' durations were not right after all.
-	var again, place []int
+	again, place := s.pools.ints.take(len(idx))[:0], s.pools.ints.take(len(idx))[:0]
 	for k, i := range idx {
 		t := before[i+1] - before[i-1]
 		if math.Abs(at[i-1]-before[i-1]) > refitShare*t || math.Abs(at[i]-before[i]) > refitShare*t || math.Abs(at[i+1]-before[i+1]) > refitShare*t {
@@ -68,7 +75,7 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 	for j, f := range s.fitAll(sh, again, at, down, up) {
 		fits[place[j]] = f
 	}
-	for k, w := range trust(fits) {
+	for k, w := range s.trust(fits) {
 		nd := &s.nodes[idx[k]]
 		nd.at += w * (at[idx[k]] - nd.at)
 		nd.se += w * (fits[k].se*s.g.hz - nd.se)
@@ -77,12 +84,12 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 
 // trust returns how much weight each fit deserves, by the residuals of those
 // around it.
-func trust(fits []turnFit) []float64 {
-	w := make([]float64, len(fits))
+func (s *search) trust(fits []turnFit) []float64 {
+	w, misfits := s.pools.floats.take(len(fits)), s.pools.floats.take(len(fits))
 	for k, f := range fits {
-		w[k] = f.misfit
+		misfits[k] = f.misfit
 	}
-	w = rolling(w)
+	rolling(w, misfits)
 	for k := range w {
 		w[k] = min(max((misfitNone-w[k])/(misfitNone-misfitFull), 0), 1)
 		if fits[k].tau == 0 && fits[k].se == 0 {
@@ -120,7 +127,7 @@ func middle(x []float64) float64 {
 // fittable returns the nodes that are turns between two strokes of the same
 // run without a pause, of durations like those around.
 func (s *search) fittable(rests []rest) []int {
-	var idx []int
+	idx := s.pools.ints.take(len(s.nodes))[:0]
 	k, ri := 0, 0
 	for i := 1; i+1 < len(s.nodes); i++ {
 		a, b, c := s.nodes[i-1], s.nodes[i], s.nodes[i+1]
@@ -148,7 +155,7 @@ func (s *search) fittable(rests []rest) []int {
 // samples, and replaces those times once all are fitted. A turn that could not
 // be fitted keeps its time, and its fit is zero but for a misfit of 1.
 func (s *search) fitAll(sh *shaper, idx []int, at []float64, down, up profile) []turnFit {
-	fits := make([]turnFit, len(idx))
+	fits := s.pools.fits.take(len(idx))
 	for k, i := range idx {
 		nd := s.nodes[i]
 		t1, t2 := at[i]-at[i-1], at[i+1]-at[i]
@@ -175,25 +182,50 @@ func (s *search) fitAll(sh *shaper, idx []int, at []float64, down, up profile) [
 	return fits
 }
 
-// learn returns the median profile of the strokes that begin at the turns idx.
+// learn returns the median profile of the strokes that begin at the turns idx, and
+// leaves the profile of each in s.
 func (s *search) learn(sh *shaper, idx []int, at []float64) (down, up profile) {
-	var b [2][2][]float64 // direction, coefficient
+	s.shaped = s.pools.shaped.take(len(s.nodes))
 	for _, i := range idx {
 		nd := s.nodes[i]
 		ax := &s.axis[int(nd.at)]
 		p, ok := sh.fitProfile(s.g.time(at[i]), s.g.time(at[i+1]), ax)
-		if !ok {
-			continue
-		}
-		d := kind(nd)
-		b[d][0] = append(b[d][0], p.b2)
-		b[d][1] = append(b[d][1], p.b3)
+		s.shaped[i] = shaped{p, ok}
 	}
-	median := func(d int) profile {
-		if len(b[d][0]) < 5 {
-			return profile{}
+	return s.medianProfile(Down, idx, false), s.medianProfile(Up, idx, false)
+}
+
+// shaped is the profile of the stroke that begins at a node, if it has one.
+type shaped struct {
+	profile
+	ok bool
+}
+
+// withKept returns the median profile of the strokes that begin at the turns idx
+// and of those kept. It does not take part in the learning: that the rounds
+// begin anew with each path, and end after so many, makes the pieces of a take
+// learn what the whole would.
+func (s *search) withKept(idx []int) (down, up profile) {
+	return s.medianProfile(Down, idx, true), s.medianProfile(Up, idx, true)
+}
+
+// medianProfile is that of the strokes of one direction, with those kept or
+// without; the half-cosine of fewer than five.
+func (s *search) medianProfile(d Direction, idx []int, kept bool) profile {
+	var b [2][]float64
+	for c := range b {
+		b[c] = s.pools.floats.take(len(s.seen.Profiles) + len(idx))[:0]
+		if kept {
+			b[c] = s.seen.appendProfiles(b[c], d, c)
 		}
-		return profile{robust.MedianInPlace(b[d][0]), robust.MedianInPlace(b[d][1])}
 	}
-	return median(0), median(1)
+	for _, i := range idx {
+		if p, nd := &s.shaped[i], &s.nodes[i]; p.ok && nd.top == (d == Up) && !(kept && s.seen.kept(s.g.time(nd.at))) {
+			b[0], b[1] = append(b[0], p.b2), append(b[1], p.b3)
+		}
+	}
+	if len(b[0]) < 5 {
+		return profile{}
+	}
+	return profile{robust.MedianInPlace(b[0]), robust.MedianInPlace(b[1])}
 }

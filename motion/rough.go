@@ -3,9 +3,7 @@ package motion
 import (
 	"math"
 
-	"gonum.org/v1/gonum/dsp/fourier"
 	"gonum.org/v1/gonum/dsp/window"
-	"gonum.org/v1/gonum/floats"
 )
 
 // roughCycleHz guesses the frequency of the down-up cycle from the velocity
@@ -14,20 +12,23 @@ import (
 // would put steps at twice the frequency where a point hides at one end of
 // every stroke. It only sets the scales of the search, which refines
 // them from the strokes found. Zero means that there is no motion.
-func roughCycleHz(g *grid, lo, hi float64) float64 {
-	axis := mainAxis(g.raw, g.runs)
+func (a *Analyzer) roughCycleHz(g *grid, lo, hi float64) float64 {
+	axis := mainAxis(&a.pools, g.raw, g.runs)
 	n := g.n()
 	size := min(n, int(4*g.hz))
 	if size < 16 {
 		return 0
 	}
 	group := together(size, g.hz/(4*hi))
-	fft := fourier.NewFFT(size / group)
-	taper := window.NewValues(window.Hann, size)
-	seg := make([]float64, size)
-	sums := make([]float64, size/group)
-	coef := make([]complex128, len(sums)/2+1)
-	power := make([]float64, len(coef))
+	a.fft.Reset(size / group)
+	taper, seg := window.Values(a.pools.floats.take(size)), a.pools.floats.take(size)
+	for i := range taper {
+		taper[i] = 1
+	}
+	window.Hann(taper)
+	sums := a.pools.floats.take(size / group)
+	coef := a.pools.powers.take(len(sums)/2 + 1)
+	power := a.pools.floats.take(len(coef))
 	for from := 0; ; from += size / 2 {
 		if from+size > n {
 			from = n - size
@@ -37,9 +38,9 @@ func roughCycleHz(g *grid, lo, hi float64) float64 {
 		detrend(seg)
 		taper.Transform(seg)
 		for i := range sums {
-			sums[i] = floats.Sum(seg[i*group : (i+1)*group])
+			sums[i] = sum(seg[i*group : (i+1)*group])
 		}
-		fft.Coefficients(coef, sums)
+		a.fft.Coefficients(coef, sums)
 		for k, c := range coef {
 			power[k] += real(c)*real(c) + imag(c)*imag(c)
 		}

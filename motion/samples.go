@@ -1,7 +1,5 @@
 package motion
 
-import "github.com/plectrace/plectrace/trajectory"
-
 // samples are those of a path that were seen, without the missing ones between
 // them. They share the path's memory where none is missing.
 type samples struct {
@@ -11,7 +9,7 @@ type samples struct {
 	cursor int         // where the last search for a time ended
 }
 
-func newSamples(t []float64, cols [][]float64) samples {
+func newSamples(m *pools, t []float64, cols [][]float64) samples {
 	across, n := cols[0], 0
 	for _, x := range across {
 		if x == x {
@@ -21,14 +19,17 @@ func newSamples(t []float64, cols [][]float64) samples {
 	if n == len(t) {
 		return samples{t: t, cols: cols}
 	}
-	s := samples{t: make([]float64, n), cols: matrix(len(cols), n)}
+	s := samples{t: m.floats.take(n), cols: m.matrix(len(cols), n)}
 	k := 0
-	for start, end := range trajectory.Runs(across) {
-		copy(s.t[k:], t[start:end])
-		for d, x := range cols {
-			copy(s.cols[d][k:], x[start:end])
+	for i, x := range across {
+		if x != x {
+			continue
 		}
-		k += end - start
+		s.t[k] = t[i]
+		for d, x := range cols {
+			s.cols[d][k] = x[i]
+		}
+		k++
 	}
 	return s
 }

@@ -47,11 +47,11 @@ func TestSamplesWithin(t *testing.T) {
 func TestNewSamples(t *testing.T) {
 	nan := math.NaN()
 	times := []float64{0, 1, 2, 3, 4}
-	s := newSamples(times, [][]float64{{nan, 1, 2, nan, 4}, {nan, 5, 6, nan, 8}})
+	s := newSamples(new(pools), times, [][]float64{{nan, 1, 2, nan, 4}, {nan, 5, 6, nan, 8}})
 	if len(s.t) != 3 || s.t[0] != 1 || s.t[2] != 4 || s.cols[0][1] != 2 || s.cols[1][2] != 8 {
 		t.Errorf("got %v at %v", s.cols, s.t)
 	}
-	if s = newSamples(times, [][]float64{times, times}); &s.t[0] != &times[0] {
+	if s = newSamples(new(pools), times, [][]float64{times, times}); &s.t[0] != &times[0] {
 		t.Error("copied although no sample is missing")
 	}
 }
@@ -61,7 +61,8 @@ func TestSpans(t *testing.T) {
 	l := local{at: []float64{3, 7.5, 8, 8, 20.25, 31}}
 	for from := range 40 {
 		next := from
-		for k, r := range l.spans(from, 40) {
+		parts := l.spans(from, 40)
+		for k, r, ok := parts.next(); ok; k, r, ok = parts.next() {
 			if r.Start != next {
 				t.Fatalf("from %d: a span begins at %d, want %d", from, r.Start, next)
 			}

@@ -20,27 +20,55 @@ type node struct {
 // search finds the nodes of every run. It starts from a guess of the cycle in
 // grid samples and repeats with the local sizes it finds.
 type search struct {
-	g        *grid
-	o        Options
-	cycle    float64    // median, grid samples
-	main     [3]float64 // direction of the motion as a whole
-	axis     [][3]float64
-	along, u []float64   // velocity and displacement along the local axis
-	sum      [][]float64 // of the columns, up to each sample
-	limit    []float64   // hysteresis
-	gainPos  float64
-	gainVel  float64
-	size     local
-	nodes    []node
+	g             *grid
+	o             Options
+	cycle         float64    // median, grid samples
+	main          [3]float64 // direction of the motion as a whole
+	axis          [][3]float64
+	along, u      []float64   // velocity and displacement along the local axis
+	sum           [][]float64 // of the columns, up to each sample
+	limit         []float64   // hysteresis
+	gainPos       float64
+	gainVel       float64
+	size          local
+	swings        swings
+	before        int // swings in size of earlier pieces, which come first
+	nodes         []node
+	resting, dead []rest
+	pieced        []piece
+	fitted        []float64 // where the fits put the nodes
+	turning       []int     // the nodes that were fitted
+	shaped        []shaped
+	chain         *chain
+	pools         *pools
+	seen          *memory
 }
 
-func newSearch(g *grid, o Options, cycle float64) *search {
+// swings are what is measured of each, before it is made local.
+type swings struct{ at, length, duration, top []float64 }
+
+func (w *swings) reset() {
+	w.at, w.length, w.duration, w.top = w.at[:0], w.length[:0], w.duration[:0], w.top[:0]
+}
+
+func (w *swings) add(at, length, duration, top float64) {
+	w.at, w.length = append(w.at, at), append(w.length, length)
+	w.duration, w.top = append(w.duration, duration), append(w.top, top)
+}
+
+// newSearch begins a search in the memory of a.
+func (a *Analyzer) newSearch(o Options, cycle float64) *search {
+	s, g, m := &a.search, &a.grid, &a.pools
 	n := g.n()
-	return &search{
-		g: g, o: o, cycle: cycle, main: mainAxis(g.raw, g.runs),
-		axis: make([][3]float64, n), along: make([]float64, n), u: make([]float64, n),
-		sum: matrix(len(g.raw), n+1), limit: make([]float64, n),
+	*s = search{
+		g: g, o: o, cycle: cycle, main: mainAxis(m, g.raw, g.runs),
+		axis: m.axes.take(n), along: m.floats.take(n), u: m.floats.take(n),
+		sum: m.matrix(len(g.raw), n+1), limit: m.floats.take(n),
+		swings: s.swings, nodes: s.nodes[:0], resting: s.resting, dead: s.dead, pieced: s.pieced, chain: &a.chain, pools: m, seen: &a.seen,
 	}
+	s.earlier()
+	s.localise()
+	return s
 }
 
 func (s *search) pass() {
@@ -117,7 +145,8 @@ func (s *search) thresholds(floor float64) {
 		}
 		return
 	}
-	for k, r := range s.size.spans(0, len(s.limit)) {
+	parts := s.size.spans(0, len(s.limit))
+	for k, r, ok := parts.next(); ok; k, r, ok = parts.next() {
 		h := max(floor, s.o.Hysteresis*s.size.length[k])
 		for i := r.Start; i < r.End; i++ {
 			s.limit[i] = h
@@ -127,23 +156,33 @@ func (s *search) thresholds(floor float64) {
 
 // measure sets the local sizes from the nodes.
 func (s *search) measure() {
-	var at, length, duration, top []float64
+	s.earlier()
 	for i := 1; i < len(s.nodes); i++ {
 		a, b := s.nodes[i-1], s.nodes[i]
 		if a.run != b.run || a.edge || b.edge {
 			continue
 		}
 		i0, i1 := int(a.at), int(b.at)
-		at = append(at, (a.at+b.at)/2)
-		length = append(length, math.Abs(s.u[i1]-s.u[i0]))
-		duration = append(duration, b.at-a.at)
-		top = append(top, topSpeed(s.along[i0:i1+1]))
+		s.swings.add((a.at+b.at)/2, math.Abs(s.u[i1]-s.u[i0]), b.at-a.at, topSpeed(s.along[i0:i1+1]))
 	}
-	s.size = local{at: at, length: rolling(length), duration: rolling(duration), top: rolling(top)}
-	if len(duration) > 1 {
-		s.cycle = 2 * robust.Median(duration)
+	s.localise()
+	if d := s.durations(s.swings.duration[s.before:], false); len(d) > 1 {
+		s.cycle = 2 * robust.MedianInPlace(d)
 	}
 }
+
+// localise makes the swings local.
+func (s *search) localise() {
+	w := &s.swings
+	n := len(w.at)
+	s.size = local{w.at, s.pools.floats.take(n), s.pools.floats.take(n), s.pools.floats.take(n)}
+	rolling(s.size.length, w.length)
+	rolling(s.size.duration, w.duration)
+	rolling(s.size.top, w.top)
+}
+
+// found is the number of swings of this path.
+func (s *search) found() int { return len(s.swings.at) - s.before }
 
 // topSpeed is the greatest speed of the velocities v either way.
 func topSpeed(v []float64) float64 {
@@ -159,8 +198,7 @@ func topSpeed(v []float64) float64 {
 // fastest returns a high quantile of the local stroke rate as a cycle
 // frequency in Hz, for choosing a cut-off that serves the fastest stretch.
 func (s *search) fastest() float64 {
-	d := slices.Clone(s.size.duration)
-	return s.g.hz / (2 * robust.Quantile(0.1, d))
+	return s.g.hz / (2 * robust.QuantileInPlace(0.1, s.durations(s.size.duration[s.before:], true)))
 }
 
 // refine moves every turn to the zero of the velocity along the local axis,
@@ -259,7 +297,7 @@ const (
 // Across a gap the interpolated speed says nothing: it counts as rest if the
 // tip is slow on both sides of it and in the same place.
 func (s *search) rests(sh *shaper) []rest {
-	var rs []rest
+	rs := s.resting[:0]
 	least := 3 * s.g.noise * s.gainVel
 	dead := s.deadGaps(sh, least)
 	for ri, r := range s.g.runs {
@@ -270,7 +308,8 @@ func (s *search) rests(sh *shaper) []rest {
 			}
 			from = -1
 		}
-		for k, q := range s.size.spans(r.Start, r.End) {
+		parts := s.size.spans(r.Start, r.End)
+		for k, q, ok := parts.next(); ok; k, q, ok = parts.next() {
 			last = k
 			below := s.slowBelow(k, least)
 			for i := q.Start; i < q.End; i++ {
@@ -287,6 +326,7 @@ func (s *search) rests(sh *shaper) []rest {
 		}
 		end(r.End)
 	}
+	s.resting = rs
 	return rs
 }
 
@@ -300,7 +340,7 @@ func (s *search) slowBelow(k int, least float64) float64 {
 // place.
 func (s *search) deadGaps(sh *shaper, least float64) []rest {
 	const few = 6
-	var gaps []rest
+	gaps := s.dead[:0]
 	k := 0
 	for j := few; j+few < len(sh.t); j++ {
 		if sh.t[j]-sh.t[j-1] < 3*sh.step {
@@ -318,5 +358,6 @@ func (s *search) deadGaps(sh *shaper, least float64) []rest {
 			gaps = append(gaps, rest{start: from, end: at})
 		}
 	}
+	s.dead = gaps
 	return gaps
 }

@@ -3,8 +3,6 @@ package motion
 import (
 	"math"
 
-	"gonum.org/v1/gonum/floats"
-
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
 )
@@ -26,9 +24,10 @@ type shaper struct {
 	heights               bool
 }
 
-func newShaper(p trajectory.Placed) *shaper {
-	cols, along, out := axes(p)
-	return &shaper{samples: newSamples(p.T, cols), along: along, out: out}
+func (a *Analyzer) newShaper(p trajectory.Placed) *shaper {
+	cols, along, out := a.pools.columns(p)
+	a.shaper = shaper{samples: newSamples(&a.pools, p.T, cols), near: a.shaper.near, along: along, out: out}
+	return &a.shaper
 }
 
 // hidden reports whether the turn at time t fell into a gap, for a stroke of
@@ -169,7 +168,7 @@ func (sh *shaper) fit(lo, hi int, from, ax *[3]float64, length float64) (chordFi
 		base += ax[d] * from[d]
 	}
 	sh.projections(ws, lo, ax, base)
-	m1 := floats.Sum(ws) / float64(n)
+	m1 := sum(ws) / float64(n)
 	var m2, m3, m4 float64 // moments of w about its mean
 	for k, w := range ws {
 		w -= m1
@@ -193,7 +192,7 @@ func (sh *shaper) fit(lo, hi int, from, ax *[3]float64, length float64) (chordFi
 	rss := 0.0
 	for d := range sh.cols {
 		x := sh.cols[d][lo:hi]
-		level := floats.Sum(x) / float64(n)
+		level := sum(x) / float64(n)
 		var sw, sq float64
 		for k, w := range ws {
 			v := x[k] - level
@@ -221,6 +220,16 @@ func (sh *shaper) fit(lo, hi int, from, ax *[3]float64, length float64) (chordFi
 	}
 	f.slopeSE, f.sigma = sigma/math.Sqrt(m2), sigma
 	return f, true
+}
+
+// sum adds x up in order: that of package floats depends on where x begins in memory
+// in its last digit, which a tracker that is saved and restored must not.
+func sum(x []float64) float64 {
+	s := 0.0
+	for _, v := range x {
+		s += v
+	}
+	return s
 }
 
 // travel returns the length of the half-cosine between two times that

@@ -19,7 +19,8 @@ func (s *search) swing(r run) {
 	if len(s.size.at) == 0 {
 		s.uncentre(r, r, s.cycle)
 	}
-	for k, part := range s.size.spans(r.Start, r.End) {
+	parts := s.size.spans(r.Start, r.End)
+	for k, part, ok := parts.next(); ok; k, part, ok = parts.next() {
 		s.uncentre(r, part, min(max(2*s.size.duration[k], 0.4*s.cycle), 2.5*s.cycle))
 	}
 }

@@ -66,3 +66,37 @@ func (d *Detector) Push(s, threshold float64) (Turn, bool) {
 
 // Reset forgets the samples so far; the next sample pushed has index 0.
 func (d *Detector) Reset() { *d = Detector{} }
+
+// State is what a detector keeps, for a file.
+type State struct {
+	N     int       `json:"n"`
+	Begun bool      `json:"begun"`
+	Dir   int       `json:"dir"`
+	High  StateTurn `json:"high"`
+	Low   StateTurn `json:"low"`
+}
+
+// StateTurn is one running extreme.
+type StateTurn struct {
+	Value     float64 `json:"value"`
+	Threshold float64 `json:"threshold"`
+	At        int     `json:"at"`
+}
+
+// State returns what d keeps.
+func (d *Detector) State() State {
+	return State{d.n, d.begun, d.dir, StateTurn{d.hi.value, d.hi.threshold, d.hi.at}, StateTurn{d.lo.value, d.lo.threshold, d.lo.at}}
+}
+
+// Restore makes d the detector of which s was taken. It reports false, and leaves
+// d alone, if there can be none.
+func (d *Detector) Restore(s State) bool {
+	if s.Dir < -1 || s.Dir > 1 || s.N < 0 || min(s.High.At, s.Low.At) < 0 || max(s.High.At, s.Low.At) > s.N {
+		return false
+	}
+	*d = Detector{
+		n: s.N, begun: s.Begun, dir: s.Dir,
+		hi: extreme{s.High.Value, s.High.Threshold, s.High.At}, lo: extreme{s.Low.Value, s.Low.Threshold, s.Low.At},
+	}
+	return true
+}

@@ -69,6 +69,40 @@ func TestDetectorThresholdAtExtreme(t *testing.T) {
 	}
 }
 
+// TestState: a detector restored from its state goes on as the one it was taken of,
+// and a state that cannot be is refused.
+func TestState(t *testing.T) {
+	x := []float64{0, 2, 4, 2, 0, 2, 4, 2, 0, 3, 1}
+	var want []Turn
+	for cut := range x {
+		var d Detector
+		var got []Turn
+		for i, v := range x {
+			if i == cut {
+				s := d.State()
+				d = Detector{}
+				if !d.Restore(s) {
+					t.Fatalf("%+v is refused", s)
+				}
+			}
+			if turn, ok := d.Push(v, 1); ok {
+				got = append(got, turn)
+			}
+		}
+		if cut == 0 {
+			want = got
+		} else if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("cut at %d (-want +got)\n%s", cut, diff)
+		}
+	}
+	var d Detector
+	for _, s := range []State{{Dir: 2}, {N: -1}, {High: StateTurn{At: -1}}, {N: 3, Low: StateTurn{At: 4}}} {
+		if d.Restore(s) {
+			t.Errorf("%+v is taken", s)
+		}
+	}
+}
+
 // TestCrossing checks the documented accuracy on a sine at eight samples per
 // cycle, whose zeros are known, at every phase.
 func TestCrossing(t *testing.T) {
