@@ -21,6 +21,8 @@
 // row that stand out, as a change of string makes them, do not end a span;
 // a break does.
 //
+// [Watch] says the same while a take is played, by the strokes so far.
+//
 // [HistoryOf] tells from the result how long the player keeps and how long
 // searches, how often and how abruptly that changes, whether one motion is
 // kept or several, and whether spans grow. [Explore] tells which measurements

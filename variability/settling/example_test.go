@@ -134,3 +134,32 @@ func ExampleExplore() {
 	// length: 2.2 tolerances, 6.5 times the settled scatter, 29 % of the exploration
 	// height: 0.4 tolerances, 2.6 times the settled scatter, 1 % of the exploration
 }
+
+// While a take is played, each stroke is pushed as it ends.
+func ExampleWatch() {
+	w := settling.NewWatch(settling.Options{})
+	was := false
+	for _, s := range strokes() {
+		if r := w.Push(s); r.Settled != was {
+			was = r.Settled
+			if was {
+				fmt.Printf("settled since %.1f s, told at %.1f s\n", r.Since, s.End)
+			} else {
+				fmt.Printf("searching again at %.1f s\n", s.End)
+			}
+		}
+	}
+	// Output:
+	// settled since 3.0 s, told at 4.3 s
+	// searching again at 7.1 s
+}
+
+func ExampleNewWatch() {
+	w := settling.NewWatch(settling.Options{Tolerances: settling.Tolerances{Duration: 0.05}})
+	fmt.Println(w.Options().Tolerances.Duration, w.Options().Tolerances.MinSpan)
+	r := w.Push(settling.Stroke{Start: 0, End: 0.1, Duration: 0.1, Length: 9})
+	fmt.Println(r.Settled, r.P) // one stroke says nothing
+	// Output:
+	// 0.05 1
+	// false NaN
+}

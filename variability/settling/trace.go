@@ -51,23 +51,31 @@ type tracer struct {
 func newTracer(c *columns, minSpan, dwell float64) *tracer {
 	n := len(c.x)
 	t := &tracer{
-		c: c, minSpan: minSpan, change: -math.Log(max(2, min(dwell, 1e6)*c.rate)),
+		c: c, minSpan: minSpan, change: changeOf(dwell, c.rate),
 		mixed: make([]float64, n), cond: make([]float64, n),
 		threads:     make([]thread, 0, beam),
 		fromSettled: make([]int, n), afterSettled: make([]int, n),
-		memory: max(5, int(c.rate)),
 	}
+	t.room(max(5, int(c.rate)))
+	return t
+}
+
+// changeOf is the log-probability of a change of state.
+func changeOf(dwell, rate float64) float64 { return -math.Log(max(2, min(dwell, 1e6)*rate)) }
+
+// room makes room for centres that are the mean of that many strokes.
+func (t *tracer) room(memory int) {
+	t.memory = memory
 	for f := range t.half {
-		t.half[f] = make([]float64, t.memory+1)
-		t.logs[f] = make([]float64, t.memory+1)
-		t.half1[f] = make([]float64, t.memory+1)
-		t.logs1[f] = make([]float64, t.memory+1)
+		t.half[f] = make([]float64, memory+1)
+		t.logs[f] = make([]float64, memory+1)
+		t.half1[f] = make([]float64, memory+1)
+		t.logs1[f] = make([]float64, memory+1)
 	}
-	t.gain = make([]float64, t.memory+1)
+	t.gain = make([]float64, memory+1)
 	for m := range t.gain {
 		t.gain[m] = 1 / float64(m+1)
 	}
-	return t
 }
 
 // run appends the settled spans of the take under m to dst. While m is vague,
@@ -77,6 +85,15 @@ func (t *tracer) run(dst []run, m *model, vague bool) []run {
 	if vague {
 		copy(t.cond, t.mixed)
 	}
+	t.settle(m)
+	for _, p := range t.c.parts {
+		dst = t.part(dst, m, p)
+	}
+	return dst
+}
+
+// settle makes the densities of settled strokes those of m.
+func (t *tracer) settle(m *model) {
 	for f := range t.half {
 		for k := 1; k <= t.memory; k++ {
 			v := m.settled[f] * (1 + 1/float64(k))
@@ -90,10 +107,6 @@ func (t *tracer) run(dst []run, m *model, vague bool) []run {
 		t.logs1[f][0] = 0.5 * math.Log(m.searching[f])
 		t.lim[f] = 3 * math.Sqrt(m.settled[f])
 	}
-	for _, p := range t.c.parts {
-		dst = t.part(dst, m, p)
-	}
-	return dst
 }
 
 // part appends those of one part.
