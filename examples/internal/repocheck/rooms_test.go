@@ -33,7 +33,7 @@ var rooms = map[string][]string{
 
 	"motion/internal/score": {"motion", "motion/simulate"},
 
-	"motion/live":   {"motion/internal/turns", "trajectory/filter", "tempo", "variability/settling"},
+	"motion/live":   {"motion", "motion/internal/turns", "trajectory/filter", "tempo", "variability/settling"},
 	"motion/review": below,
 
 	"motion/progress": {"motion/review"},

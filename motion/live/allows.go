@@ -1,0 +1,106 @@
+package live
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/tempo"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/settling"
+)
+
+// Plan is what is to be expected of a camera and a player before any sample comes.
+type Plan struct {
+	// FrameRate is in frames a second.
+	FrameRate float64
+	// NotesPerSecond is the rate of strokes. Zero means 12.
+	NotesPerSecond tempo.NotesPerSecond
+	// Noise is the standard deviation of the tracked tip on one axis, and
+	// StrokeLength the length of strokes, both in the samples' unit. Zero means
+	// not known.
+	Noise, StrokeLength float64
+}
+
+// Allowance says whether something can be told in a setup, and what decides it.
+type Allowance struct {
+	What string
+	Can  bool
+	Why  string
+}
+
+// minSamplesRate is the samples per stroke that a rate alone needs.
+const minSamplesRate = 2.2
+
+// Allows says what a tracker with these options will be able to tell, by the
+// samples per stroke, the view and the noise. The error is about the plan, or the
+// options.
+func (o Options) Allows(p Plan) ([]Allowance, error) {
+	o = o.withDefaults()
+	if err := o.validate(); err != nil {
+		return nil, err
+	}
+	if p.NotesPerSecond == 0 {
+		p.NotesPerSecond = 12
+	}
+	for _, q := range []struct {
+		what string
+		x    float64
+		must bool
+	}{{"the frame rate", p.FrameRate, true}, {"the rate of strokes", float64(p.NotesPerSecond), true}, {"the noise", p.Noise, false}, {"the length of strokes", p.StrokeLength, false}} {
+		if !(q.x >= 0) || math.IsInf(q.x, 0) || q.must && q.x == 0 {
+			return nil, fmt.Errorf("live: %s is %g: give a positive number", q.what, q.x)
+		}
+	}
+	per := p.FrameRate / float64(p.NotesPerSecond)
+	var list []Allowance
+	add := func(what string, need float64, sees bool) {
+		a := Allowance{What: what, Can: sees && per >= need}
+		switch {
+		case !sees:
+			a.Why = fmt.Sprintf("the %v view does not show it", o.Frame.View)
+		case a.Can:
+			a.Why = fmt.Sprintf("%.1f samples per stroke, %g are needed", per, need)
+		default:
+			a.Why = fmt.Sprintf("%.1f samples per stroke, %g are needed: film at %.0f frames/s, or play slower", per, need, math.Ceil(need*float64(p.NotesPerSecond)))
+		}
+		list = append(list, a)
+	}
+	v := o.Frame.View
+	out, along := v != trajectory.Front, v == trajectory.Front || v == trajectory.Spatial
+	add("rate", minSamplesRate, true)
+	add("turns, strokes and their timing", motion.MinSamplesStrokes, true)
+	add("path angle", motion.MinSamplesAngles, out)
+	add("skew", motion.MinSamplesAngles, along)
+	add("curvature", motion.MinSamplesShape, out)
+	add("heights", motion.MinSamplesShape, out && v != trajectory.Oblique)
+	if o.Motion.Relative {
+		list[len(list)-1].Can, list[len(list)-1].Why = false, o.Motion.RelativeWhy
+	}
+	return append(list, o.settles(p, per)), nil
+}
+
+// settles says whether settled and searching can be told: the noise of strokes
+// must be within half the tolerances (see settling.Find).
+func (o Options) settles(p Plan, per float64) Allowance {
+	a := Allowance{What: "settled and searching"}
+	limit := settling.NewWatch(o.Settling).Options().Tolerances
+	angle := 0.0
+	if p.StrokeLength > 0 {
+		// See motion's package comment: σ √(3.3/n)/L.
+		angle = math.Sqrt(3.3/per) * p.Noise / p.StrokeLength
+	}
+	switch {
+	case per < motion.MinSamplesStrokes:
+		a.Why = fmt.Sprintf("%.1f samples per stroke, %d are needed", per, motion.MinSamplesStrokes)
+	case limit.Angle > 0 && per >= motion.MinSamplesAngles && angle > limit.Angle.Radians()/2:
+		a.Why = fmt.Sprintf("the noise of an angle will be about %.2g degrees, more than half its tolerance of %.2g", angle*180/math.Pi, limit.Angle.Degrees())
+	case angle > limit.Length/2: // that of a length is as large, as a share of it
+		a.Why = fmt.Sprintf("the noise of a length will be about %.2g %%, more than half its tolerance of %.2g %%", 100*angle, 100*limit.Length)
+	case p.Noise == 0 || p.StrokeLength == 0:
+		a.Can, a.Why = true, "if the noise of the tracked tip is not above some hundredths of a stroke's length"
+	default:
+		a.Can, a.Why = true, fmt.Sprintf("the noise of an angle will be about %.2g degrees", angle*180/math.Pi)
+	}
+	return a
+}
