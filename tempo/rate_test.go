@@ -42,6 +42,9 @@ func walking(n int, sd, rho, jitter float64, use string) []float64 {
 // 1.96 sd of the estimate. A take about a steady pulse is known better than
 // the interval claims, by up to a factor of two.
 func TestFromTurnsCoverage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many takes, or long ones")
+	}
 	for _, c := range []struct {
 		name               string
 		n                  int

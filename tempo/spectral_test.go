@@ -97,6 +97,9 @@ func through(f float64, turns ...float64) func(float64) float64 {
 // and the interval has to hold it in 51 of them (chance of fewer at 0.95: 1e-4
 // for one case).
 func TestSpectral(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many takes, or long ones")
+	}
 	sine := func(f, amplitude float64) func(float64) float64 {
 		return func(t float64) float64 { return amplitude * math.Sin(2*math.Pi*f*t) }
 	}

@@ -149,6 +149,9 @@ func TestDemo(t *testing.T) {
 }
 
 func TestPagesArePlain(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many takes, or long ones")
+	}
 	t.Chdir(t.TempDir())
 	for _, name := range testdata.Names {
 		clitest.Copy(t, ".", takefile.Bundled, name+".csv", name+".take.json")

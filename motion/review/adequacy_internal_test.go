@@ -65,6 +65,9 @@ func about(fs []Finding, what string) (Finding, bool) {
 // TestPlanAndTake: what a plan allows is what the take then shows, with the same
 // sentence where nothing had to be measured.
 func TestPlanAndTake(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many takes, or long ones")
+	}
 	for _, view := range []trajectory.View{trajectory.EndOn, trajectory.Front, trajectory.Oblique} {
 		for _, hz := range []float64{30, 60, 120, 240} {
 			for _, rate := range []float64{2.7, 5.7, 11} {
@@ -112,6 +115,9 @@ func TestPlanAndTake(t *testing.T) {
 // TestPlannedNoise: the noise of single strokes that a plan states is the scatter
 // that strokes have which are all alike, to 10 %.
 func TestPlannedNoise(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many takes, or long ones")
+	}
 	for _, c := range []struct{ hz, rate, noise, length float64 }{
 		{60, 3, 0.5, 10}, {60, 5.7, 2, 8}, {120, 5.3, 1, 14}, {120, 12, 0.5, 10}, {240, 12, 0.3, 6}, {240, 5, 3, 10},
 	} {

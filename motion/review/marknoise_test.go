@@ -13,6 +13,9 @@ import (
 // TestNoisyMarks: the noise of tracked marks moves the frame that follows them,
 // and the intervals of single strokes know it, in 3-d and in the picture.
 func TestNoisyMarks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many takes, or long ones")
+	}
 	for _, c := range []struct {
 		view trajectory.View
 		mark float64 // noise of the marks: mm, or px at 12 px/mm

@@ -11,6 +11,9 @@ import (
 // TestUnequalStrokes measures by how much a difference between the times of down-
 // and upstrokes comes out too small, as motion's doc.go states it.
 func TestUnequalStrokes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many takes, or long ones")
+	}
 	const takes = 6
 	for _, c := range []struct {
 		profile simulate.Profile
