@@ -120,14 +120,15 @@ func (m *maker) spans() (all []piece) {
 
 // angle is the angle of a span, as far as the view gives one.
 func (m *maker) angle(s review.Span) string {
-	if !s.PathAngle.Known() {
+	a := s.Angle()
+	if !a.Known() {
 		return ""
 	}
 	name := "path angle"
 	if m.r.Frame.View == trajectory.Oblique {
 		name = "picture angle"
 	}
-	return fmt.Sprintf("%s %d°", name, int(math.Round(s.PathAngle.Value.Degrees())))
+	return fmt.Sprintf("%s %d°", name, int(math.Round(a.Value.Degrees())))
 }
 
 // rate is a rate in notes per second and in BPM.

@@ -45,7 +45,8 @@
 //
 // and nothing in the picture tells by how much. Span.PictureAngle and the measure
 // picture_angle_deg are what is seen, good for comparing takes of one set-up;
-// Span.PathAngle and path_angle_deg hold the true angle in their interval. It
+// Span.PathAngle and path_angle_deg hold the true angle in their interval; an
+// oblique view has none. It
 // narrows with a card (raise), and with a front-on take (skew). See
 // trajectory/camera.
 //

@@ -40,7 +40,7 @@ func (r *Review) settle() {
 		r.Spans = append(r.Spans, Span{
 			Settled: s.Settled, First: s.First, Last: s.Last, Start: s.Start, End: s.End, Strokes: len(part),
 			Rate:      tempo.FromTurns(motion.TurnTimes(part), tempo.Options{}),
-			PathAngle: r.trueAngle(picture), PictureAngle: picture,
+			PathAngle: r.pathAngle(picture), PictureAngle: picture,
 			Carry: r.carry(),
 		})
 	}

@@ -148,6 +148,33 @@ func (r *Review) trueAngle(seen estimate.Value[circular.Angle]) estimate.Value[c
 	return r.tilt.PathAngle(seen)
 }
 
+// pathAngle is trueAngle where the view shows the path angle. An oblique view does
+// not: its angle compares within one set-up, and is PictureAngle alone.
+func (r *Review) pathAngle(seen estimate.Value[circular.Angle]) estimate.Value[circular.Angle] {
+	if r.Frame.View == trajectory.Oblique && seen.Known() {
+		return estimate.Missing[circular.Angle]("view", "path angle", "an oblique view shows no true angle; that in the picture compares within one set-up (picture_angle_deg)")
+	}
+	return r.trueAngle(seen)
+}
+
+// Angle returns the path angle in degrees; of an oblique view the angle in the
+// picture, which compares within one set-up.
+func (r *Review) Angle() estimate.Value[float64] {
+	if r.Frame != nil && r.Frame.View == trajectory.Oblique {
+		return r.Value("picture_angle_deg")
+	}
+	return r.Value("path_angle_deg")
+}
+
+// Angle returns the path angle of a span, or that in the picture where the view
+// shows no other.
+func (s Span) Angle() estimate.Value[circular.Angle] {
+	if a := s.PathAngle.Absent; a != nil && a.Code == "view" && s.PictureAngle.Known() {
+		return s.PictureAngle
+	}
+	return s.PathAngle
+}
+
 // What heights suppose of a picture whose raise or skew is not known. The tip
 // plays within a few millimetres along the strings of where their heights were
 // taken (alongMarks, a standard deviation), hardly off where it was when it

@@ -23,7 +23,7 @@ var measures = []Measure{
 	{"settled_share", "Share of the playing time that is settled", "", "stroke", More, Share, AnyView,
 		inTime("share of the time that is settled", func(r *Review) estimate.Value[float64] { return r.Settling.Share })},
 	{"path_angle_deg", "Path angle", "degrees", "stroke", Neither, Axis, SameSetup,
-		func(r *Review) estimate.Value[float64] { return degrees(r.trueAngle(r.pictureAngle(r.Motion.Strokes))) }},
+		func(r *Review) estimate.Value[float64] { return degrees(r.pathAngle(r.pictureAngle(r.Motion.Strokes))) }},
 	{"picture_angle_deg", "Path angle as the picture shows it, before what raise and skew hide", "degrees", "stroke", Neither, Axis, SameSetup,
 		func(r *Review) estimate.Value[float64] {
 			if r.Frame.View == trajectory.Spatial {

@@ -71,8 +71,8 @@ func angles(s *notebook.Section, r *review.Review) {
 		if sp.Rate.Known() {
 			beats = measured.Fixed(float64(sp.Rate.Value.BPM(noteOf(r))), 0)
 		}
-		if sp.PathAngle.Known() {
-			angle = measured.Fixed(sp.PathAngle.Value.Degrees(), 1)
+		if a := sp.Angle(); a.Known() {
+			angle = measured.Fixed(a.Value.Degrees(), 1)
 		}
 		row := []string{spanName(sp) + ", " + measured.Count(sp.Strokes, "stroke"), beats, angle}
 		if len(r.Carries) > 0 {

@@ -29,7 +29,7 @@ func settles(d *notebook.Doc, r *review.Review) {
 		Alt:     "The settled and the searching spans over the take.",
 		Caption: "The spans over the take; settled ones bear the numbers of the table below. Gaps are pauses, or strokes that could not be judged.",
 	}}
-	if r.Value("path_angle_deg").Known() {
+	if r.Angle().Known() {
 		figures = append(figures, notebook.Figure{
 			Name:    "angle",
 			Of:      angle,

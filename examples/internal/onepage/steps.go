@@ -38,7 +38,7 @@ func measure(
 // headline is what is asked for first. A value holds its interval (Low, High), or the
 // reason why there is none (Absent).
 func headline(r *review.Review) (rate, angle, settled estimate.Value[float64]) {
-	return r.Value("notes_per_second"), r.Value("path_angle_deg"), r.Value("settled_share")
+	return r.Value("notes_per_second"), r.Angle(), r.Value("settled_share")
 }
 
 // counsel is at most two things to work on, after one that holds.

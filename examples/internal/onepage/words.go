@@ -151,7 +151,7 @@ func angleDecimals(r *review.Review) int {
 	if p := r.Value("picture_angle_deg"); r.Frame.View == trajectory.EndOn && p.Known() {
 		return measured.Decimals(p) // takes of one set-up are compared by it
 	}
-	return measured.Decimals(r.Value("path_angle_deg"))
+	return measured.Decimals(r.Angle())
 }
 
 // leanByRise tells which way a downstroke goes where what raise and skew can hide

@@ -71,7 +71,7 @@ func Path(r *review.Review) figure.Paths {
 		Across: r.Placed.Across, Out: r.Placed.Out, Unit: unit(r),
 		HeightsKnown: !r.Motion.Options.Relative, Strings: marks(r),
 	}
-	if a := r.Value("path_angle_deg"); a.Known() {
+	if a := r.Angle(); a.Known() {
 		f.Angle = estimate.As[circular.Angle](a)
 		f.Angle.Value *= circular.Degree
 		f.Angle.Low *= circular.Degree

@@ -64,7 +64,7 @@ func column(rates []tempo.NotesPerSecond) []float64 {
 // them, with their bounds; those of an oblique view are named picture angles. It
 // is empty where the take has none.
 func Angle(r *review.Review) figure.AngleOverTime {
-	if !r.Value("path_angle_deg").Known() {
+	if !r.Angle().Known() {
 		return figure.AngleOverTime{}
 	}
 	f := figure.AngleOverTime{Settled: settled(r)}
