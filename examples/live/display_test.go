@@ -1,0 +1,137 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"regexp"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/plectrace/plectrace/examples/internal/clitest"
+	"github.com/plectrace/plectrace/motion/live"
+	"github.com/plectrace/plectrace/tempo"
+)
+
+// terminal is what a terminal would show: text, line ends, and the few sequences that
+// the display uses.
+type terminal struct {
+	lines []string
+	row   int
+	most  int // lines
+}
+
+var sequence = regexp.MustCompile(`\x1b\[(\d*)([A-Z])`)
+
+func (s *terminal) Write(b []byte) (int, error) {
+	text := string(b)
+	for text != "" {
+		if at := sequence.FindStringSubmatchIndex(text); at != nil && at[0] == 0 {
+			switch text[at[4]:at[5]] {
+			case "A":
+				n := 0
+				for _, c := range text[at[2]:at[3]] {
+					n = 10*n + int(c-'0')
+				}
+				s.row -= n
+			case "J":
+				s.lines = s.lines[:s.row]
+			case "K": // the line is written anew each time
+			default:
+				panic("a sequence that no display uses")
+			}
+			text = text[at[1]:]
+			continue
+		}
+		for s.row >= len(s.lines) {
+			s.lines = append(s.lines, "")
+		}
+		r, n := utf8.DecodeRuneInString(text)
+		text = text[n:]
+		switch r {
+		case '\r':
+			s.lines[s.row] = ""
+		case '\n':
+			s.row++
+		default:
+			s.lines[s.row] += string(r)
+		}
+	}
+	s.most = max(s.most, len(s.lines))
+	return len(b), nil
+}
+
+// TestScreen: the display of a take stands on the same lines from start to end, within
+// a terminal's width, and is gone at its end.
+func TestScreen(t *testing.T) {
+	f := newFlags()
+	f.speed, f.speeds, f.rest = 0, true, 6
+	src, err := f.source(nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := newSession(src, f, io.Discard, io.Discard)
+	var raw bytes.Buffer
+	shown := &terminal{}
+	sc := &screen{out: io.MultiWriter(&raw, shown), note: tempo.Sixteenth, log: &journal{out: io.Discard, note: tempo.Sixteenth, keep: &s.log}}
+	s.show = sc
+	var last string
+	s.complaints = io.Discard
+	// What stands there before it is taken away.
+	sc.out = io.MultiWriter(sc.out, writer(func(b []byte) {
+		if !bytes.Contains(b, []byte("\x1b[J")) {
+			last = strings.Join(shown.lines, "\n")
+		}
+	}))
+	if err := s.listen(nil); err != nil {
+		t.Fatal(err)
+	}
+	clitest.WantAll(t, "the display", last, "Rate     ", "strokes a second", "BPM in sixteenths", "Path     ", "degrees", "Motion   ", "probability", "hidden turns 8",
+		"Played   0:1", "TIME FOR A REST", "Stop at once at pain, numbness or tingling", "see a clinician", "Ctrl-C")
+	clitest.WantResults(t, "the display", last)
+	if shown.most > 10 {
+		t.Errorf("it takes %d lines", shown.most)
+	}
+	if len(shown.lines) != 0 {
+		t.Errorf("it leaves %q", shown.lines)
+	}
+	if n := bytes.Count(raw.Bytes(), []byte("Rate     ")); n < 150 || n > 260 {
+		t.Errorf("20 s are shown %d times", n)
+	}
+	for l := range strings.Lines(last) {
+		if utf8.RuneCountInString(strings.TrimSpace(l)) >= columns {
+			t.Errorf("wider than a terminal: %q", l)
+		}
+	}
+	if len(s.log) == 0 {
+		t.Error("nothing is kept for the page")
+	}
+}
+
+type writer func([]byte)
+
+func (w writer) Write(b []byte) (int, error) { w(b); return len(b), nil }
+
+// TestScreenBeforeStrokes: what is not known is said to be so.
+func TestScreenBeforeStrokes(t *testing.T) {
+	f := newFlags()
+	src, err := f.source(nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tracker, err := follow(src.setup, "px", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var log []told
+	shown := &terminal{}
+	sc := &screen{out: shown, note: tempo.Sixteenth, log: &journal{out: io.Discard, keep: &log}}
+	sc.told(nil, nil, tracker.Now())
+	text := strings.Join(shown.lines, "\n")
+	clitest.WantAll(t, "the display", text, "no strokes yet", "not known yet", "cannot be told yet")
+	clitest.WantResults(t, "the display", text)
+	sc.told(nil, []string{"\x1b[31m" + strings.Repeat("x", 200)}, live.Now{T: 1})
+	if text := strings.Join(shown.lines, "\n"); strings.Contains(text, "\x1b") || strings.Contains(text, strings.Repeat("x", columns)) {
+		t.Errorf("%q", text)
+	}
+}

@@ -1,0 +1,149 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+
+	"github.com/plectrace/plectrace/motion/live"
+	"github.com/plectrace/plectrace/motion/review"
+)
+
+// eventLines writes events as JSON, one a line.
+type eventLines struct {
+	out    io.Writer
+	source string
+	log    *journal
+	began  bool
+	err    error // the first of the writer
+}
+
+// eventLine is an event as a line. Absent is what its kind does not tell, null what
+// could not be had.
+type eventLine struct {
+	Event  string `json:"event"`
+	Schema string `json:"schema,omitempty"`
+	Source string `json:"source,omitempty"`
+	Unit   string `json:"unit,omitempty"` // of lengths
+	T      *value `json:"t_s,omitempty"`
+	Told   *value `json:"told_s,omitempty"`
+
+	Number   *int       `json:"number,omitempty"`
+	Confirms *int       `json:"confirms,omitempty"`
+	Stroke   *strokeRow `json:"stroke,omitempty"`
+	Rate     *value     `json:"notes_per_second,omitempty"`
+	Low      *value     `json:"low,omitempty"`
+	High     *value     `json:"high,omitempty"`
+	Spectral bool       `json:"spectral,omitempty"`
+	Angle    *value     `json:"path_angle_deg,omitempty"`
+	P        *value     `json:"settled_probability,omitempty"`
+	Since    *value     `json:"since_s,omitempty"`
+	Seconds  *value     `json:"seconds,omitempty"`
+	Samples  int        `json:"samples,omitempty"`
+	Hz       *value     `json:"frames_per_second,omitempty"`
+
+	Line int    `json:"line,omitempty"` // of the input
+	Text string `json:"text,omitempty"`
+
+	Review json.RawMessage `json:"review,omitempty"`
+}
+
+// strokeRow is a stroke in an event.
+type strokeRow struct {
+	Direction string `json:"direction"`
+	Start     value  `json:"start_s"`
+	End       value  `json:"end_s"`
+	Length    value  `json:"length"`
+	Angle     value  `json:"path_angle_deg"`
+	Hidden    bool   `json:"turn_hidden"`
+}
+
+// value is a number; what is none is null.
+type value float64
+
+func (v value) MarshalJSON() ([]byte, error) {
+	if x := float64(v); math.IsNaN(x) || math.IsInf(x, 0) {
+		return []byte("null"), nil
+	}
+	return json.Marshal(float64(v))
+}
+
+func val[T ~float64](x T) *value {
+	v := value(x)
+	return &v
+}
+
+func (w *eventLines) told(events []live.Event, words []string, now live.Now) {
+	w.log.told(events, words, now)
+	if !w.began {
+		w.began = true
+		w.line(eventLine{Event: "begin", Schema: "plectrace/events/1", Source: w.source, Unit: now.Unit})
+	}
+	for _, e := range events {
+		w.line(lineOf(e))
+	}
+}
+
+func lineOf(e live.Event) eventLine {
+	l := eventLine{Event: e.Kind.String(), T: val(e.T), Told: val(e.At)}
+	switch e.Kind {
+	case live.Turn:
+		l.Text = e.Direction.String()
+	case live.Provisional, live.Final, live.Withdrawn, live.HiddenTurn:
+		s := e.Stroke
+		l.Number = &e.Number
+		l.Stroke = &strokeRow{s.Direction.String(), value(s.Start), value(s.End), value(s.Length), value(s.PathAngle.Degrees()), s.TurnHidden()}
+		if e.Kind == live.Final {
+			l.Confirms = &e.Confirms
+		}
+	case live.Rate:
+		l.Rate, l.Low, l.High, l.Spectral = val(e.NotesPerSecond), val(e.Low), val(e.High), e.Spectral
+	case live.PathAngle:
+		l.Angle = val(e.Angle.Degrees())
+	case live.Settled, live.Searching:
+		l.P, l.Since = val(e.P), val(e.Since)
+	case live.Gap, live.Pause, live.Rest:
+		l.Seconds, l.Samples = val(e.Seconds), e.Samples
+	case live.Cut:
+		l.Samples = e.Samples
+	case live.FrameRate:
+		l.Hz = val(e.Hz)
+	}
+	if e.Kind == live.Rest {
+		l.Text = live.Caution
+	}
+	return l
+}
+
+func (w *eventLines) bad(number int, text string) {
+	w.line(eventLine{Event: "line left out", Line: number, Text: text})
+}
+
+func (w *eventLines) away() {}
+
+func (w *eventLines) line(l eventLine) {
+	if w.err == nil {
+		e := json.NewEncoder(w.out)
+		e.SetEscapeHTML(false)
+		w.err = e.Encode(l)
+	}
+}
+
+// review writes the last line.
+func (w *eventLines) review(r *review.Review) error {
+	var whole, flat bytes.Buffer
+	err := r.WriteJSON(&whole)
+	if err == nil {
+		err = json.Compact(&flat, whole.Bytes())
+	}
+	if err != nil {
+		return err
+	}
+	w.line(eventLine{Event: "review", Review: flat.Bytes()})
+	if w.err != nil {
+		return fmt.Errorf("cannot print the events: %w", w.err)
+	}
+	return nil
+}

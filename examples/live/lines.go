@@ -1,0 +1,195 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/tracks"
+)
+
+const (
+	longest   = 1 << 20 // bytes of a line
+	patience  = 200     // lines within which the header and a row of numbers must have come
+	clockRows = 4       // from which the unit of times is checked
+	longClock = 1e8     // seconds: a time beyond it counts from some day long ago
+)
+
+// line is one of those that came. What is left of one that is too long is not kept.
+type line struct {
+	text    string
+	tooLong bool
+	err     error // the last: io.EOF, or why no more can be read
+}
+
+// feed reads lines until the end or until stop is closed.
+func feed(r io.Reader, stop <-chan struct{}) <-chan line {
+	out := make(chan line, 64)
+	go func() {
+		in := bufio.NewReaderSize(r, 1<<16)
+		for {
+			l := next(in)
+			select {
+			case out <- l:
+			case <-stop:
+				return
+			}
+			if l.err != nil {
+				return
+			}
+		}
+	}()
+	return out
+}
+
+// next reads a line. One that ends without a line end is a line of its own before the
+// end.
+func next(in *bufio.Reader) line {
+	var l line
+	var text []byte
+	for {
+		part, err := in.ReadSlice('\n')
+		if text = append(text, part...); len(text) > longest {
+			text, l.tooLong = text[:0], true
+		}
+		if errors.Is(err, bufio.ErrBufferFull) {
+			continue
+		}
+		if err != nil && len(text) == 0 && !l.tooLong {
+			l.err = err
+		}
+		l.text = strings.TrimRight(string(text), "\r\n")
+		return l
+	}
+}
+
+// lines makes frames of lines: delimited text below its header, or JSON objects. Each
+// line is read as an export of its own with that header, so that all that package
+// tracks understands is understood here.
+type lines struct {
+	name   string
+	number int      // of the last line
+	keys   []string // of the first object, nil for delimited text
+	json   bool
+	head   []string // the lines so far, until the layout is known
+	at     []int    // their numbers
+	header string   // afterwards, with its line ends
+	read   tracks.Options
+	// Rows are counted where there are neither times nor frame numbers.
+	counted bool
+	rows    int
+	first   []string // rows, until the steps of their times are known
+	origin  float64  // is taken off the times
+}
+
+// opening adds a line to the head, and reports what it shows of the layout. The error
+// says why it shows none yet.
+func (l *lines) opening(text string) (tracks.Layout, error) {
+	if len(l.head) == 0 {
+		text = strings.TrimPrefix(text, "\ufeff")
+		if l.json = strings.HasPrefix(strings.TrimSpace(text), "{"); l.json {
+			keys, err := keysOf(text)
+			if err != nil {
+				return tracks.Layout{}, l.bad(l.number, err)
+			}
+			l.keys, l.head, l.at = keys, []string{row(keys)}, []int{l.number}
+		}
+	}
+	text, err := l.asRow(text)
+	if err != nil {
+		return tracks.Layout{}, l.bad(l.number, err)
+	}
+	l.head, l.at = append(l.head, text), append(l.at, l.number)
+	layout, err := tracks.Inspect(strings.NewReader(strings.Join(l.head, "\n") + "\n"))
+	return layout, l.bad(0, err)
+}
+
+// begin takes the layout for that of all lines, and returns the frames of those that
+// came already, with the numbers of their lines.
+func (l *lines) begin(layout tracks.Layout, s review.Setup) (texts []string, numbers []int, note string) {
+	l.read, note = s.Tracks(layout.Time != "")
+	l.read.Source, l.read.Delimiter, l.read.DecimalComma = l.name, layout.Delimiter, layout.DecimalComma
+	l.counted = s.Time == "-" || layout.Time == "" && s.Time == ""
+	l.counted = l.counted && layout.Frame == ""
+	n := layout.HeaderLines
+	l.header = strings.Join(l.head[:n], "\n") + "\n"
+	texts, numbers = l.head[n:], l.at[n:]
+	l.head, l.at = nil, nil
+	return texts, numbers, note
+}
+
+// frame reads line number n.
+func (l *lines) frame(n int, text string) (*trajectory.Recording, error) {
+	l.rows++
+	rec, err := tracks.Read(strings.NewReader(l.header+text+"\n"), l.read)
+	if err != nil {
+		return nil, l.bad(n, err)
+	}
+	if l.counted { // of one row, its time is 0
+		per := l.read.Rate
+		if l.read.SlowedBy > 0 {
+			per *= l.read.SlowedBy
+		}
+		rec.T[0] = float64(l.rows-1) / per
+	}
+	if l.rows == 1 && rec.T[0] > longClock {
+		l.origin = rec.T[0]
+	}
+	rec.T[0] -= l.origin
+	return rec, nil
+}
+
+// clock adds a row to the first ones, and refuses their times where the steps between
+// them are too long for seconds.
+func (l *lines) clock(text string) error {
+	if len(l.first) == clockRows {
+		return nil
+	}
+	if l.first = append(l.first, text); len(l.first) < clockRows {
+		return nil
+	}
+	_, err := tracks.Read(strings.NewReader(l.header+strings.Join(l.first, "\n")+"\n"), l.read)
+	var e *tracks.Error
+	if errors.As(err, &e) && e.Rule == "time-unit" {
+		return l.bad(l.number, err)
+	}
+	return nil
+}
+
+// asRow is a line as a row of delimited text.
+func (l *lines) asRow(text string) (string, error) {
+	if !l.json {
+		return text, nil
+	}
+	return objectRow(text, l.keys)
+}
+
+// bad is an error about line n; 0 leaves the line that it names.
+func (l *lines) bad(n int, err error) error {
+	if err == nil {
+		return nil
+	}
+	var e *tracks.Error
+	if !errors.As(err, &e) {
+		return fmt.Errorf("%s: line %d: %w", l.name, n, err)
+	}
+	at := *e
+	at.File = l.name
+	switch {
+	case n > 0:
+		at.Line = n
+	case at.Line > 0 && at.Line <= len(l.at):
+		at.Line = l.at[at.Line-1]
+	}
+	return &at
+}
+
+// passed reports whether a line holds nothing: it is blank, or a comment.
+func passed(text string) bool {
+	text = strings.TrimSpace(text)
+	return text == "" || strings.HasPrefix(text, "#")
+}

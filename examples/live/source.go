@@ -1,0 +1,129 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/examples/internal/onepage"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
+	"github.com/plectrace/plectrace/motion/cohort"
+	"github.com/plectrace/plectrace/motion/review"
+)
+
+// source is where lines come from, with what is known about the take in them.
+type source struct {
+	name   string
+	base   string // what the name of the folder begins with
+	lines  io.ReadCloser
+	setup  review.Setup
+	notes  []string
+	replay bool // comes from a file
+	demo   bool
+}
+
+const demoTake = "beginner-1.csv"
+
+// source opens what the arguments name.
+func (f *flags) source(rest []string, in io.Reader) (*source, error) {
+	stdin := len(rest) == 1 && rest[0] == "-"
+	switch {
+	case len(rest) > 0 && !stdin:
+		return nil, cli.Usage(fmt.Errorf("%s given", measured.Count(len(rest), "argument")), "give - for standard input, or -replay FILE")
+	case stdin && f.replay != "":
+		return nil, cli.Usage(errors.New("- and -replay are two sources"), "give one of them")
+	case stdin && f.speeds:
+		return nil, cli.Usage(errors.New("-speed does nothing beside -"), "it is for -replay; leave it out")
+	}
+	src := &source{name: demoTake, base: "demo-", replay: true}
+	var err error
+	switch {
+	case stdin:
+		src.name, src.base, src.lines, src.replay = "standard input", "", io.NopCloser(in), false
+	case f.replay != "":
+		src.name = f.replay
+		src.base = strings.TrimSuffix(filepath.Base(f.replay), filepath.Ext(f.replay)) + "-"
+		src.lines, err = takefile.Folder(".")(f.replay)
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, cli.Input(fmt.Errorf("there is no file %q", f.replay), "check the name and the folder")
+		}
+		if err != nil {
+			return nil, cli.Input(fmt.Errorf("%q cannot be read: %w", f.replay, err), "name a file of lines with -replay")
+		}
+	default:
+		src.demo = true
+		src.notes = []string{onepage.Invented}
+		src.lines, err = takefile.Bundled(demoTake)
+		if err != nil {
+			return nil, err
+		}
+	}
+	if err := src.settle(f.settings); err != nil {
+		src.lines.Close()
+		return nil, err
+	}
+	return src, nil
+}
+
+// settle reads the settings: those of the named file, or those beside the file that is
+// replayed, each laid over the one before.
+func (src *source) settle(named string) error {
+	if named != "" {
+		s, err := takefile.Settings(named)
+		if err == nil {
+			src.setup = *s
+			src.notes = append(src.notes, "Settings from "+named+".")
+		}
+		return err
+	}
+	if !src.replay {
+		return nil
+	}
+	open := takefile.Folder(".")
+	if src.demo {
+		open = takefile.Bundled
+	}
+	for _, name := range []string{cohort.SharedSettingsName(src.name), cohort.SettingsName(src.name)} {
+		in, err := open(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		var data []byte
+		if err == nil {
+			data, err = io.ReadAll(in)
+			in.Close()
+		}
+		if err != nil {
+			return cli.Input(fmt.Errorf("the settings file %s cannot be read: %w", name, err), "check the file")
+		}
+		if src.setup, err = review.ParseSetupOver(src.setup, bytes.NewReader(data)); err != nil {
+			return cli.Input(fmt.Errorf("%s: %w", name, err), "correct the settings file")
+		}
+		if !src.demo {
+			src.notes = append(src.notes, "Settings from "+name+".")
+		}
+	}
+	return nil
+}
+
+// inPlace reports whether what is written to out can be written over: it is a terminal
+// that moves its cursor.
+func inPlace(out io.Writer) bool {
+	file, ok := out.(*os.File)
+	if !ok || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	info, err := file.Stat()
+	if err != nil || info.Mode()&fs.ModeCharDevice == 0 {
+		return false
+	}
+	null, err := os.Stat(os.DevNull)
+	return err != nil || !os.SameFile(info, null)
+}
