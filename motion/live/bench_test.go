@@ -42,6 +42,9 @@ func endless(t testing.TB, o simulate.Options) (*live.Tracker, *loop) {
 // which final strokes are found included. Each run is ten seconds of samples, so
 // that not one allocation in 2400 samples is lost in a mean.
 func TestAllocates(t *testing.T) {
+	if testing.Short() {
+		t.Skip("follows minutes of takes")
+	}
 	for _, c := range []struct {
 		name string
 		o    simulate.Options

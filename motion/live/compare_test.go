@@ -246,7 +246,11 @@ func compare(want []motion.Stroke, events []live.Event) match {
 func TestFinalsOfKinds(t *testing.T) {
 	for _, k := range kinds() {
 		t.Run(k.name, func(t *testing.T) {
-			for _, noise := range []float64{0.3, 0.8, 3} {
+			noises := []float64{0.3, 0.8, 3}
+			if testing.Short() {
+				noises = noises[1:2]
+			}
+			for _, noise := range noises {
 				var all match
 				for i, rate := range []float64{5.5, 8, 11, 14.5} {
 					o := k.o

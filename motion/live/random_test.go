@@ -60,10 +60,10 @@ func draw(rng *rand.Rand, hz, noise float64) simulate.Options {
 // TestFinalsOfRandomTakes holds final strokes to those of an analysis of the whole
 // take, and prints the table of the package's comment with -v.
 func TestFinalsOfRandomTakes(t *testing.T) {
-	takes := 8
 	if testing.Short() {
-		takes = 2
+		t.Skip("many takes")
 	}
+	const takes = 8
 	for _, hz := range []float64{60, 120, 240, 480} {
 		for _, noise := range []float64{0.3, 0.8, 3} {
 			rng := rand.New(rand.NewPCG(uint64(hz), uint64(noise*100)))
