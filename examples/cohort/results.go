@@ -1,11 +1,8 @@
 package main
 
 import (
-	"math"
-
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion/cohort"
-	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // results is what -json prints: the answers of a study, and what they rest on.
@@ -36,42 +33,25 @@ type leftOut struct {
 }
 
 type answer struct {
-	Predictor            string          `json:"predictor"`
-	Outcome              string          `json:"outcome"`
-	Primary              bool            `json:"primary"`
-	Players              int             `json:"players"`
-	Groups               int             `json:"groups"`
-	Short                int             `json:"short"`
-	Zeros                int             `json:"zeros"`
-	Slope                estimated       `json:"slope"`
-	Partial              estimated       `json:"partial"`
-	Observed             estimated       `json:"observed"`
-	Rank                 estimated       `json:"rank"`
-	P                    measured.Number `json:"p"`
-	Adjusted             measured.Number `json:"p_adjusted"`
-	PredictorReliability estimated       `json:"predictor_reliability"`
-	BaselineReliability  estimated       `json:"baseline_reliability"`
-	LateReliability      estimated       `json:"late_reliability"`
-	Margin               measured.Number `json:"margin"`
-	Answer               string          `json:"answer"`
-	Verdict              string          `json:"verdict"`
-}
-
-// estimated is a value with its interval, or null with the reason.
-type estimated struct {
-	Estimate measured.Number `json:"estimate"`
-	Low      measured.Number `json:"low"`
-	High     measured.Number `json:"high"`
-	Level    measured.Number `json:"level"`
-	Why      string          `json:"why,omitempty"`
-}
-
-func newEstimated(v estimate.Value[float64]) estimated {
-	if !v.Known() {
-		none := measured.Number(math.NaN())
-		return estimated{none, none, none, none, measured.Why(v.Absent)}
-	}
-	return estimated{measured.Number(v.Value), measured.Number(v.Low), measured.Number(v.High), measured.Number(v.Level), ""}
+	Predictor            string            `json:"predictor"`
+	Outcome              string            `json:"outcome"`
+	Primary              bool              `json:"primary"`
+	Players              int               `json:"players"`
+	Groups               int               `json:"groups"`
+	Short                int               `json:"short"`
+	Zeros                int               `json:"zeros"`
+	Slope                measured.Quantity `json:"slope"`
+	Partial              measured.Quantity `json:"partial"`
+	Observed             measured.Quantity `json:"observed"`
+	Rank                 measured.Quantity `json:"rank"`
+	P                    measured.Number   `json:"p"`
+	Adjusted             measured.Number   `json:"p_adjusted"`
+	PredictorReliability measured.Quantity `json:"predictor_reliability"`
+	BaselineReliability  measured.Quantity `json:"baseline_reliability"`
+	LateReliability      measured.Quantity `json:"late_reliability"`
+	Margin               measured.Number   `json:"margin"`
+	Answer               string            `json:"answer"`
+	Verdict              string            `json:"verdict"`
 }
 
 func newResults(s *cohort.Study, associations []cohort.Association) results {
@@ -89,9 +69,9 @@ func newResults(s *cohort.Study, associations []cohort.Association) results {
 	for _, a := range associations {
 		r.Answers = append(r.Answers, answer{
 			Predictor: a.Predictor, Outcome: a.Outcome, Primary: a.Primary, Players: a.Players, Groups: a.Groups, Short: a.Short, Zeros: a.Zeros,
-			Slope: newEstimated(a.Slope), Partial: newEstimated(a.Partial), Observed: newEstimated(a.Observed), Rank: newEstimated(a.Rank),
+			Slope: measured.QuantityOf(a.Slope), Partial: measured.QuantityOf(a.Partial), Observed: measured.QuantityOf(a.Observed), Rank: measured.QuantityOf(a.Rank),
 			P: measured.Number(a.P), Adjusted: measured.Number(a.Adjusted),
-			PredictorReliability: newEstimated(a.PredictorReliability), BaselineReliability: newEstimated(a.BaselineReliability), LateReliability: newEstimated(a.LateReliability),
+			PredictorReliability: measured.QuantityOf(a.PredictorReliability), BaselineReliability: measured.QuantityOf(a.BaselineReliability), LateReliability: measured.QuantityOf(a.LateReliability),
 			Margin: measured.Number(a.Margin), Answer: a.Answer.String(), Verdict: verdict(a),
 		})
 	}

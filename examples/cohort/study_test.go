@@ -131,7 +131,7 @@ func TestJSON(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	if a := got.Answers[0]; a.Primary || a.Slope.Why == "" || !strings.Contains(printed, `"slope": {
-        "estimate": null,`) || !strings.HasPrefix(a.Verdict, "It cannot be said") {
+        "value": null,`) || !strings.HasPrefix(a.Verdict, "It cannot be said") {
 		t.Errorf("%+v", a)
 	}
 	if same := must(t, "", "-json", "-quiet", "-notebook", "-out", "study", list); same != printed {

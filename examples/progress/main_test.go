@@ -136,8 +136,8 @@ func TestOutputs(t *testing.T) {
 		t.Errorf("%d takes on %d days, pain on %v: stop %q, work %q", p.Takes, p.Days, p.Pain, p.Stop, p.Work)
 	}
 	for _, s := range p.Series {
-		// One day tells no trend, and what cannot be told is null.
-		if s.PerWeek != nil || s.Level != nil || s.Absent == nil {
+		// One day tells no trend, and what cannot be told says why.
+		if s.PerWeek.Why == "" || s.Change.Why == "" || s.Level != nil && s.Level.Why == "" || s.Absent == nil {
 			t.Errorf("%s: %+v", s.Measure, s)
 		}
 	}

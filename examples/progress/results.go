@@ -52,37 +52,23 @@ type playerResult struct {
 	Series     []seriesResult `json:"series"`
 }
 
-// interval is a value with its bounds, null where there is none.
-type interval struct {
-	Value measured.Number `json:"value"`
-	Low   measured.Number `json:"low"`
-	High  measured.Number `json:"high"`
-}
-
-func intervalOf(v estimate.Value[float64]) *interval {
-	if !v.Known() {
-		return nil
-	}
-	return &interval{measured.Number(v.Value), measured.Number(v.Low), measured.Number(v.High)}
-}
-
 type weekResult struct {
-	Monday       string          `json:"monday"`
-	Takes        int             `json:"takes"`
-	Days         int             `json:"days"`
-	Pain         int             `json:"pain_noted"`
-	Minutes      measured.Number `json:"minutes"`
-	SettledShare *interval       `json:"settled_share"`
-	SettledRate  *interval       `json:"settled_notes_per_second"`
-	Longest      measured.Number `json:"longest_settled_s"`
+	Monday       string            `json:"monday"`
+	Takes        int               `json:"takes"`
+	Days         int               `json:"days"`
+	Pain         int               `json:"pain_noted"`
+	Minutes      measured.Number   `json:"minutes"`
+	SettledShare measured.Quantity `json:"settled_share"`
+	SettledRate  measured.Quantity `json:"settled_notes_per_second"`
+	Longest      measured.Number   `json:"longest_settled_s"`
 }
 
 type orderResult struct {
-	Rate     string    `json:"rate"`
-	Scatter  string    `json:"scatter"`
-	Order    string    `json:"order"`
-	Ahead    *interval `json:"rate_ahead_days"`
-	Sentence string    `json:"sentence"`
+	Rate     string            `json:"rate"`
+	Scatter  string            `json:"scatter"`
+	Order    string            `json:"order"`
+	Ahead    measured.Quantity `json:"rate_ahead_days"`
+	Sentence string            `json:"sentence"`
 }
 
 type sameResult struct {
@@ -95,22 +81,22 @@ type sameResult struct {
 // seriesResult is a measure over days. Its changes are in its unit, or, where
 // Relative, shares of the value.
 type seriesResult struct {
-	Measure  string            `json:"measure"`
-	Title    string            `json:"title"`
-	Unit     string            `json:"unit"`
-	Relative bool              `json:"relative"`
-	Setup    string            `json:"setup,omitempty"`
-	Primary  bool              `json:"primary"`
-	Takes    int               `json:"takes"`
-	Days     []dayResult       `json:"days"`
-	PerWeek  *interval         `json:"per_week"`
-	Change   *interval         `json:"change"`
-	P        measured.Number   `json:"p"`
-	Adjusted measured.Number   `json:"p_adjusted"`
-	Curve    string            `json:"curve,omitempty"`
-	Level    *interval         `json:"level"`
-	Text     string            `json:"text"`
-	Absent   *estimate.Absence `json:"absent,omitempty"`
+	Measure  string             `json:"measure"`
+	Title    string             `json:"title"`
+	Unit     string             `json:"unit"`
+	Relative bool               `json:"relative"`
+	Setup    string             `json:"setup,omitempty"`
+	Primary  bool               `json:"primary"`
+	Takes    int                `json:"takes"`
+	Days     []dayResult        `json:"days"`
+	PerWeek  measured.Quantity  `json:"per_week"`
+	Change   measured.Quantity  `json:"change"`
+	P        measured.Number    `json:"p"`
+	Adjusted measured.Number    `json:"p_adjusted"`
+	Curve    string             `json:"curve,omitempty"`
+	Level    *measured.Quantity `json:"level"` // null without a curve
+	Text     string             `json:"text"`
+	Absent   *estimate.Absence  `json:"absent,omitempty"`
 }
 
 type dayResult struct {
@@ -151,10 +137,10 @@ func resultOf(p *player) playerResult {
 	}
 	for _, w := range p.Weeks {
 		out.Weeks = append(out.Weeks, weekResult{dateOf(w.Monday), w.Takes, w.Days, w.Pain, measured.Number(w.Minutes),
-			intervalOf(w.SettledShare), intervalOf(w.SettledRate), measured.Number(w.Longest)})
+			measured.QuantityOf(w.SettledShare), measured.QuantityOf(w.SettledRate), measured.Number(w.Longest)})
 	}
 	for _, o := range p.Orders {
-		out.Orders = append(out.Orders, orderResult{o.Rate, o.Scatter, o.Order.String(), intervalOf(o.Ahead), o.Sentence})
+		out.Orders = append(out.Orders, orderResult{o.Rate, o.Scatter, o.Order.String(), measured.QuantityOf(o.Ahead), o.Sentence})
 	}
 	for _, s := range p.Series {
 		out.Series = append(out.Series, seriesOf(s))
@@ -169,14 +155,15 @@ func sameOf(s *progress.SameMotion) *sameResult {
 func seriesOf(s progress.Series) seriesResult {
 	out := seriesResult{
 		Measure: s.Name, Title: s.Title, Unit: s.Unit, Relative: s.Scale == review.Ratio, Setup: s.Setup, Primary: s.Primary, Takes: s.Takes, Days: []dayResult{},
-		PerWeek: intervalOf(s.PerWeek), Change: intervalOf(s.Change), P: measured.Number(s.Trend.P), Adjusted: measured.Number(s.Adjusted),
+		PerWeek: measured.QuantityOf(s.PerWeek), Change: measured.QuantityOf(s.Change), P: measured.Number(s.Trend.P), Adjusted: measured.Number(s.Adjusted),
 		Text: s.Text, Absent: s.Trend.Absent,
 	}
 	for _, d := range s.Days {
 		out.Days = append(out.Days, dayResult{dateOf(d.Date), measured.Number(d.Value), d.Takes})
 	}
 	if s.Curve != nil {
-		out.Curve, out.Level = s.Curve.Verdict.String(), intervalOf(s.Curve.Plateau)
+		level := measured.QuantityOf(s.Curve.Plateau)
+		out.Curve, out.Level = s.Curve.Verdict.String(), &level
 	}
 	return out
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"math"
-
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
 )
@@ -42,14 +40,11 @@ type outcome struct {
 	Measures  []quantity      `json:"measures"`
 }
 
-// quantity is a measure beside what was made; Why says why there is none.
+// quantity is a measure beside what was made.
 type quantity struct {
-	Measure  string          `json:"measure"`
-	Made     measured.Number `json:"made"`
-	Estimate measured.Number `json:"estimate"`
-	Low      measured.Number `json:"low"`
-	High     measured.Number `json:"high"`
-	Why      string          `json:"why,omitempty"`
+	Measure string          `json:"measure"`
+	Made    measured.Number `json:"made"`
+	measured.Quantity
 }
 
 func newResults(all []*made) results {
@@ -77,13 +72,7 @@ func newResult(m *made) result {
 	}
 	v.Found, v.Missed, v.Extra = m.counts()
 	for _, c := range m.checks {
-		q := quantity{Measure: c.Measure, Made: measured.Number(c.Made)}
-		if !c.Found.Known() {
-			q.Why = measured.Why(c.Found.Absent)
-			c.Found.Value, c.Found.Low, c.Found.High = math.NaN(), math.NaN(), math.NaN()
-		}
-		q.Estimate, q.Low, q.High = measured.Number(c.Found.Value), measured.Number(c.Found.Low), measured.Number(c.Found.High)
-		v.Measures = append(v.Measures, q)
+		v.Measures = append(v.Measures, quantity{c.Measure, measured.Number(c.Made), measured.QuantityOf(c.Found)})
 	}
 	r.Review = v
 	return r

@@ -67,21 +67,13 @@ func (j *job) table(out io.Writer) error {
 // schema is that of comparison.json. Keys are only ever added.
 const schema = "plectrace/comparison/1"
 
+// value is a quantity with the code of its absence, where it has one.
 type value struct {
-	Value  measured.Number   `json:"value"`
-	Low    measured.Number   `json:"low"`
-	High   measured.Number   `json:"high"`
-	Level  float64           `json:"level,omitempty"`
-	N      int               `json:"n,omitempty"`
+	measured.Quantity
 	Absent *estimate.Absence `json:"absent,omitempty"`
 }
 
-func valueOf(v estimate.Value[float64]) value {
-	if !v.Known() {
-		v.Value, v.Low, v.High = math.NaN(), math.NaN(), math.NaN()
-	}
-	return value{measured.Number(v.Value), measured.Number(v.Low), measured.Number(v.High), v.Level, v.N, v.Absent}
-}
+func valueOf(v estimate.Value[float64]) value { return value{measured.QuantityOf(v), v.Absent} }
 
 type side struct {
 	File    string   `json:"file"`

@@ -101,18 +101,18 @@ func (f *found) csv(w io.Writer) error {
 // json is the layout of -json.
 func (f *found) json() any {
 	return struct {
-		Schema  string          `json:"schema"`
-		File    string          `json:"file"`
-		X       string          `json:"x"`
-		Y       string          `json:"y"`
-		Plane   measured.Number `json:"plane_deg"`
-		Angle   recipe.Quantity `json:"angle_deg"`
-		Parts   int             `json:"parts"`
-		LeftOut int             `json:"parts_left_out"`
-		Points  int             `json:"points"`
-		Cloud   recipe.Quantity `json:"axis_of_all_points_deg"`
+		Schema  string            `json:"schema"`
+		File    string            `json:"file"`
+		X       string            `json:"x"`
+		Y       string            `json:"y"`
+		Plane   measured.Number   `json:"plane_deg"`
+		Angle   measured.Quantity `json:"angle_deg"`
+		Parts   int               `json:"parts"`
+		LeftOut int               `json:"parts_left_out"`
+		Points  int               `json:"points"`
+		Cloud   measured.Quantity `json:"axis_of_all_points_deg"`
 	}{
-		"plectrace/axis/1", f.file, f.x, f.y, measured.Number(f.plane), recipe.QuantityOf(inDegrees(f.angle)),
-		len(f.played), len(f.all) - len(f.played), f.whole.N, recipe.QuantityOf(inDegrees(f.whole.Angle)),
+		"plectrace/axis/1", f.file, f.x, f.y, measured.Number(f.plane), measured.QuantityOf(inDegrees(f.angle)),
+		len(f.played), len(f.all) - len(f.played), f.whole.N, measured.QuantityOf(inDegrees(f.whole.Angle)),
 	}
 }

@@ -127,18 +127,18 @@ func newWindow(w variability.Window) window {
 
 // json is the layout of -json.
 func (f *found) json() any {
-	all := map[string]recipe.Quantity{}
+	all := map[string]measured.Quantity{}
 	for _, q := range f.quantities() {
-		all[q.key] = recipe.QuantityOf(q.of)
+		all[q.key] = measured.QuantityOf(q.of)
 	}
 	return struct {
-		Schema     string                     `json:"schema"`
-		File       string                     `json:"file"`
-		Column     string                     `json:"column"`
-		Early      window                     `json:"early"`
-		Late       window                     `json:"late"`
-		Quantities map[string]recipe.Quantity `json:"quantities"`
-		Block      int                        `json:"block"`
-		Warning    string                     `json:"warning"`
+		Schema     string                       `json:"schema"`
+		File       string                       `json:"file"`
+		Column     string                       `json:"column"`
+		Early      window                       `json:"early"`
+		Late       window                       `json:"late"`
+		Quantities map[string]measured.Quantity `json:"quantities"`
+		Block      int                          `json:"block"`
+		Warning    string                       `json:"warning"`
 	}{"plectrace/earlylate/1", f.file, f.column, newWindow(f.change.Early), newWindow(f.change.Late), all, f.block, f.change.Warning}
 }

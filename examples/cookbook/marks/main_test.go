@@ -128,14 +128,14 @@ func TestJSON(t *testing.T) {
 		}
 		Pairs []struct {
 			First, Second string
-			Kappa         struct{ Estimate, Low *float64 }
+			Kappa         struct{ Value, Low *float64 }
 			Differences   []difference
 		}
 	}
 	if err := json.Unmarshal([]byte(must(t, "-json")), &got); err != nil {
 		t.Fatal(err)
 	}
-	if len(got.Spans) != 9 || len(got.Pairs) != 3 || got.Pairs[0].Kappa.Estimate == nil || got.Pairs[0].Kappa.Low != nil || len(got.Pairs[0].Differences) != 0 || len(got.Pairs[2].Differences) != 2 {
+	if len(got.Spans) != 9 || len(got.Pairs) != 3 || got.Pairs[0].Kappa.Value == nil || got.Pairs[0].Kappa.Low != nil || len(got.Pairs[0].Differences) != 0 || len(got.Pairs[2].Differences) != 2 {
 		t.Errorf("%+v", got)
 	}
 }

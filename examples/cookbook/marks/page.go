@@ -162,13 +162,13 @@ func (f *found) csv(w io.Writer) error {
 
 // agreement is a pair in JSON.
 type agreement struct {
-	First       string          `json:"first"`
-	Second      string          `json:"second"`
-	Judged      measured.Number `json:"judged_s"`
-	Agreed      recipe.Quantity `json:"agreed"`
-	Chance      measured.Number `json:"chance"`
-	Kappa       recipe.Quantity `json:"kappa"`
-	Differences []difference    `json:"differences"`
+	First       string            `json:"first"`
+	Second      string            `json:"second"`
+	Judged      measured.Number   `json:"judged_s"`
+	Agreed      measured.Quantity `json:"agreed"`
+	Chance      measured.Number   `json:"chance"`
+	Kappa       measured.Quantity `json:"kappa"`
+	Differences []difference      `json:"differences"`
 }
 
 // json is the layout of -json.
@@ -189,7 +189,7 @@ func (f *found) json() any {
 	}
 	for _, p := range f.pairs {
 		out.Pairs = append(out.Pairs, agreement{
-			p.first.name, p.second.name, measured.Number(p.Judged), recipe.QuantityOf(p.Agreed), measured.Number(p.Chance), recipe.QuantityOf(p.Kappa), append([]difference{}, p.differ...),
+			p.first.name, p.second.name, measured.Number(p.Judged), measured.QuantityOf(p.Agreed), measured.Number(p.Chance), measured.QuantityOf(p.Kappa), append([]difference{}, p.differ...),
 		})
 	}
 	return out

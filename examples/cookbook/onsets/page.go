@@ -96,14 +96,14 @@ func (f *heard) json() any {
 	}
 	rate, _ := pace(f.onsets)
 	return struct {
-		Schema  string          `json:"schema"`
-		File    string          `json:"file"`
-		Seconds measured.Number `json:"seconds"`
-		Rate    recipe.Quantity `json:"notes_per_second"`
-		Clipped measured.Number `json:"share_clipped"`
-		Onsets  []onset         `json:"onsets"`
+		Schema  string            `json:"schema"`
+		File    string            `json:"file"`
+		Seconds measured.Number   `json:"seconds"`
+		Rate    measured.Quantity `json:"notes_per_second"`
+		Clipped measured.Number   `json:"share_clipped"`
+		Onsets  []onset           `json:"onsets"`
 	}{
-		"plectrace/onsets/1", f.name, measured.Number(f.seconds()), recipe.QuantityOf(estimate.As[float64](rate)),
+		"plectrace/onsets/1", f.name, measured.Number(f.seconds()), measured.QuantityOf(estimate.As[float64](rate)),
 		measured.Number(float64(f.power.clipped) / float64(max(1, f.power.frames))), all,
 	}
 }
