@@ -165,7 +165,7 @@ func TestJSON(t *testing.T) {
 
 // TestHostile: codes, columns and titles are text wherever they are shown.
 func TestHostile(t *testing.T) {
-	const bad = "<img src=x onerror=alert(1)>|*a*`$`"
+	const bad = clitest.Hostile
 	dir := t.TempDir()
 	r := demoRoster()
 	r.Columns = []string{bad}
@@ -197,35 +197,9 @@ func TestHostile(t *testing.T) {
 		t.Fatal(err)
 	}
 	files := clitest.Tree(t, filepath.Join(dir, "study"))
-	if strings.Contains(files["page.html"], "<img") || !strings.Contains(files["page.html"], "&lt;img") {
-		t.Error("the page holds markup from the data, or nothing of them")
-	}
+	clitest.WantEscaped(t, files)
 	if seen := clitest.Visible(files["page.html"]); !strings.Contains(seen, "Shapes go by the column "+bad) {
 		t.Error("the page does not name the column")
-	}
-	var book struct {
-		Cells []struct {
-			Type    string `json:"cell_type"`
-			Source  []string
-			Outputs []struct{ Data map[string][]string }
-		}
-	}
-	if err := json.Unmarshal([]byte(files["notebook.ipynb"]), &book); err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range book.Cells {
-		var texts []string
-		if c.Type == "markdown" {
-			texts = append(texts, strings.Join(c.Source, ""))
-		}
-		for _, o := range c.Outputs {
-			texts = append(texts, strings.Join(o.Data["text/markdown"], ""), strings.Join(o.Data["image/svg+xml"], ""))
-		}
-		for _, text := range texts {
-			if strings.Contains(text, "<img") || strings.Contains(text, "|*a*") && !strings.HasPrefix(text, "<svg") {
-				t.Errorf("markup from the data: %s", text)
-			}
-		}
 	}
 	for _, name := range []string{"rows.csv", "exclusions.csv", "associations.csv", "groups.csv"} {
 		if _, err := csv.NewReader(strings.NewReader(files[name])).ReadAll(); err != nil {

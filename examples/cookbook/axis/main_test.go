@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"strings"
@@ -28,15 +27,7 @@ var must = clitest.Run(run).Must
 // asked is what a call finds.
 func asked(t *testing.T, args ...string) *found {
 	t.Helper()
-	s, files, err := parse(args, io.Discard)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := s.find(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
+	return recipetest.Asked(t, parse, settings.find, args...)
 }
 
 func TestNotebook(t *testing.T) {
@@ -174,13 +165,13 @@ func TestInterval(t *testing.T) {
 // TestHostile: names of columns are text wherever they are shown.
 func TestHostile(t *testing.T) {
 	t.Chdir(t.TempDir())
-	text := "t," + recipetest.Hostile + ",y\n"
+	text := "t," + clitest.Hostile + ",y\n"
 	for i := range 600 {
 		text += fmt.Sprintf("%g,%g,%g\n", float64(i)/200, math.Sin(float64(i)/5), math.Cos(float64(i*i))/50)
 	}
 	clitest.Save(t, "h.csv", text)
-	made := recipetest.Check(t, run, "plectrace/axis/1", []string{"axis.csv"}, "-x", recipetest.Hostile, "-y", "y", "h.csv")
-	recipetest.WantEscaped(t, made)
+	made := recipetest.Check(t, run, "plectrace/axis/1", []string{"axis.csv"}, "-x", clitest.Hostile, "-y", "y", "h.csv")
+	clitest.WantEscaped(t, made)
 }
 
 // TestStandardInput: - is standard input.

@@ -4,7 +4,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"strings"
@@ -27,15 +26,7 @@ var must = clitest.Run(run).Must
 // asked is what a call finds.
 func asked(t *testing.T, args ...string) *file {
 	t.Helper()
-	s, files, err := parse(args, io.Discard)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := s.open(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
+	return recipetest.Asked(t, parse, settings.open, args...)
 }
 
 func TestNotebook(t *testing.T) {

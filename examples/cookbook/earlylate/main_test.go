@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
-	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -27,15 +26,7 @@ var must = clitest.Run(run).Must
 // asked is what a call finds.
 func asked(t *testing.T, args ...string) *found {
 	t.Helper()
-	s, files, err := parse(args, io.Discard)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := s.find(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
+	return recipetest.Asked(t, parse, settings.find, args...)
 }
 
 func TestNotebook(t *testing.T) {
@@ -218,12 +209,12 @@ func TestShort(t *testing.T) {
 // TestHostile: names of columns are text wherever they are shown.
 func TestHostile(t *testing.T) {
 	t.Chdir(t.TempDir())
-	text := "t," + recipetest.Hostile + "\n"
+	text := "t," + clitest.Hostile + "\n"
 	for i, v := range series(6, 90, 0.3) {
 		text += fmt.Sprintf("%d,%g\n", i, v)
 	}
 	clitest.Save(t, "h.csv", text)
-	recipetest.WantEscaped(t, recipetest.Check(t, run, "plectrace/earlylate/1", []string{"early-late.csv"}, "h.csv"))
+	clitest.WantEscaped(t, recipetest.Check(t, run, "plectrace/earlylate/1", []string{"early-late.csv"}, "h.csv"))
 }
 
 func TestBadInput(t *testing.T) {

@@ -35,15 +35,7 @@ var must = clitest.Run(run).Must
 // asked is what a call finds.
 func asked(t *testing.T, args ...string) *found {
 	t.Helper()
-	s, files, err := parse(args, io.Discard)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := s.find(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
+	return recipetest.Asked(t, parse, options.find, args...)
 }
 
 func TestNotebook(t *testing.T) {
@@ -144,9 +136,9 @@ func TestJSON(t *testing.T) {
 func TestHostile(t *testing.T) {
 	t.Chdir(t.TempDir())
 	take(t)
-	clitest.Save(t, recipetest.Hostile, "kind,start_s,end_s\nsettled,1,5\n<script>alert(1)</script>,5,12\n")
-	made := recipetest.Check(t, run, "plectrace/marks/1", []string{"spans.csv", "agreement.csv"}, "take.csv", recipetest.Hostile)
-	recipetest.WantEscaped(t, made)
+	clitest.Save(t, clitest.Hostile, "kind,start_s,end_s\nsettled,1,5\n<script>alert(1)</script>,5,12\n")
+	made := recipetest.Check(t, run, "plectrace/marks/1", []string{"spans.csv", "agreement.csv"}, "take.csv", clitest.Hostile)
+	clitest.WantEscaped(t, made)
 	if strings.Contains(made["page.html"], "<script") {
 		t.Error("a kind is markup")
 	}

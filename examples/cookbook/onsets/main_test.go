@@ -129,8 +129,8 @@ func TestHostile(t *testing.T) {
 	r := typical
 	r.seconds = 1
 	x, _ := r.play()
-	clitest.Save(t, recipetest.Hostile, string(encode(x, r.rate)))
-	recipetest.WantEscaped(t, recipetest.Check(t, run, "plectrace/onsets/1", []string{"onsets.csv"}, recipetest.Hostile))
+	clitest.Save(t, clitest.Hostile, string(encode(x, r.rate)))
+	clitest.WantEscaped(t, recipetest.Check(t, run, "plectrace/onsets/1", []string{"onsets.csv"}, clitest.Hostile))
 }
 
 func TestBadInput(t *testing.T) {
@@ -155,15 +155,7 @@ func TestBadInput(t *testing.T) {
 }
 
 func TestNotebook(t *testing.T) {
-	s, files, err := parse(nil, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := s.hear(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	clitest.Notebook(t, program, "examples/cookbook/onsets", f.page())
+	clitest.Notebook(t, program, "examples/cookbook/onsets", recipetest.Asked(t, parse, setup.hear).page())
 }
 
 func TestCommonFlags(t *testing.T) {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -24,15 +23,7 @@ var must = clitest.Run(run).Must
 // asked is what a call makes.
 func asked(t *testing.T, args ...string) *made {
 	t.Helper()
-	s, files, err := parse(args, io.Discard)
-	if err != nil {
-		t.Fatal(err)
-	}
-	m, err := s.make(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m
+	return recipetest.Asked(t, parse, settings.make, args...)
 }
 
 func TestNotebook(t *testing.T) {
@@ -136,8 +127,8 @@ func TestSettings(t *testing.T) {
 // TestHostile: names of points are text wherever they are shown.
 func TestHostile(t *testing.T) {
 	t.Chdir(t.TempDir())
-	clitest.Save(t, "h.csv", strings.Replace(uneven(20, 60, 7, 20, 21, 22, 23), "tip_x,tip_y", recipetest.Hostile+"_x,"+recipetest.Hostile+"_y", 1))
-	recipetest.WantEscaped(t, recipetest.Check(t, run, "plectrace/resample/1", []string{"even.csv"}, "h.csv"))
+	clitest.Save(t, "h.csv", strings.Replace(uneven(20, 60, 7, 20, 21, 22, 23), "tip_x,tip_y", clitest.Hostile+"_x,"+clitest.Hostile+"_y", 1))
+	clitest.WantEscaped(t, recipetest.Check(t, run, "plectrace/resample/1", []string{"even.csv"}, "h.csv"))
 }
 
 func TestBadInput(t *testing.T) {

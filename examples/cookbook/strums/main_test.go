@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"io"
 	"strings"
 	"testing"
 
@@ -21,15 +20,7 @@ var must = clitest.Run(run).Must
 // asked is what a call finds.
 func asked(t *testing.T, args ...string) *found {
 	t.Helper()
-	s, files, err := parse(args, io.Discard)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := s.find(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
+	return recipetest.Asked(t, parse, settings.find, args...)
 }
 
 func TestNotebook(t *testing.T) {
@@ -95,9 +86,9 @@ func TestAgree(t *testing.T) {
 // TestHostile: names of files are text wherever they are shown.
 func TestHostile(t *testing.T) {
 	t.Chdir(t.TempDir())
-	clitest.Save(t, recipetest.Hostile, swing)
+	clitest.Save(t, clitest.Hostile, swing)
 	clitest.Save(t, "t.csv", "time,<script>\n0.1,<script>\n0.3,U\n")
-	recipetest.WantEscaped(t, recipetest.Check(t, run, "plectrace/strums/1", []string{"directions.csv"}, recipetest.Hostile, "t.csv"))
+	clitest.WantEscaped(t, recipetest.Check(t, run, "plectrace/strums/1", []string{"directions.csv"}, clitest.Hostile, "t.csv"))
 }
 
 func TestBadInput(t *testing.T) {

@@ -3,10 +3,10 @@ package recipetest
 
 import (
 	"encoding/json"
+	"io"
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/plectrace/plectrace/examples/internal/browsertest"
@@ -73,41 +73,17 @@ func Check(t *testing.T, run clitest.Run, schema string, files []string, args ..
 	return made
 }
 
-// Hostile is a name that would be markup in HTML and in Markdown, were it not escaped.
-const Hostile = "<img src=x onerror=alert(1)>|*a*`$"
-
-// WantEscaped checks that Hostile is text wherever a program with it has written it,
-// and that the page shows it.
-func WantEscaped(t *testing.T, made map[string]string) {
+// Asked is what a call of a program finds: parse reads its arguments, find does the
+// rest.
+func Asked[S, F any](t *testing.T, parse func([]string, io.Writer) (S, []string, error), find func(S, []string) (F, error), args ...string) F {
 	t.Helper()
-	if page := made["page.html"]; strings.Contains(page, "<img") || !strings.Contains(clitest.Visible(page), Hostile) {
-		t.Error("the name is markup in the page, or not in it")
-	}
-	var n struct {
-		Cells []struct {
-			Type    string `json:"cell_type"`
-			Source  []string
-			Outputs []struct{ Data map[string][]string }
-		}
-	}
-	if err := json.Unmarshal([]byte(made["notebook.ipynb"]), &n); err != nil {
+	s, files, err := parse(args, io.Discard)
+	if err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range n.Cells {
-		texts := []string{}
-		if c.Type == "markdown" {
-			texts = append(texts, strings.Join(c.Source, ""))
-		}
-		for _, o := range c.Outputs {
-			texts = append(texts, strings.Join(o.Data["text/markdown"], ""))
-			if strings.Contains(strings.Join(o.Data["image/svg+xml"], ""), "<img") {
-				t.Error("the name is markup in a drawing")
-			}
-		}
-		for _, text := range texts {
-			if strings.Contains(text, "<img") || strings.Contains(text, "|*a*") {
-				t.Errorf("the name is markup in the notebook: %s", text)
-			}
-		}
+	f, err := find(s, files)
+	if err != nil {
+		t.Fatal(err)
 	}
+	return f
 }
