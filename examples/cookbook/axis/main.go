@@ -89,5 +89,8 @@ func parse(args []string, out io.Writer) (s settings, files []string, err error)
 	case !(s.piece >= 0.05 && s.piece <= 60):
 		return s, nil, cli.Usage(fmt.Errorf("-piece %v is not between 0.05 and 60 s", s.piece), "give the time of two strokes or more")
 	}
+	if err := recipe.NeedFile(fs, files, "x", "y", "time", "y-down", "plane"); err != nil {
+		return s, nil, err
+	}
 	return s, files, s.Check("axis.csv")
 }

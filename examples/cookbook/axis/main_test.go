@@ -162,6 +162,20 @@ func TestInterval(t *testing.T) {
 	}
 }
 
+// TestFewSamples: none of the parts is lost that have few samples. Each ends with the
+// first sample that does not belong to it, so that it lasts an interval more at most.
+func TestFewSamples(t *testing.T) {
+	for _, hz := range []float64{25, 30, 240} {
+		var at, x []float64
+		for i := range int(6.05*hz) + 1 {
+			at, x = append(at, float64(i)/hz), append(x, math.Sin(float64(i)))
+		}
+		if got := len(pieces(at, x, x, 0.2)); float64(got) < 6/(0.2+1/hz)-1 || got > 31 {
+			t.Errorf("%g a second: %d parts of 0.2 s in 6 s", hz, got)
+		}
+	}
+}
+
 // TestHostile: names of columns are text wherever they are shown.
 func TestHostile(t *testing.T) {
 	t.Chdir(t.TempDir())
@@ -195,6 +209,7 @@ func TestBadInput(t *testing.T) {
 		{Name: "two files", Args: "a b", Code: cli.BadUsage, Names: `"b"`, Next: "one table"},
 		{Name: "plane", Args: "-plane NaN", Code: cli.BadUsage, Names: "-plane NaN", Next: "-180 to 180"},
 		{Name: "piece", Args: "-piece 0", Code: cli.BadUsage, Names: "-piece 0", Next: "two strokes"},
+		{Name: "of no file", Args: "-plane 4", Code: cli.BadUsage, Names: "-plane is given without a file", Next: "name the file"},
 		{Name: "no file", Args: "none.csv", Code: cli.BadInput, Names: `"none.csv"`, Next: "check the name"},
 		{Name: "no column", Args: "-x wrist_x a.csv", Files: map[string]string{"a.csv": path}, Code: cli.BadInput, Names: `no column "wrist_x"`, Next: "with -x: time_s, tip_x, tip_y"},
 		{Name: "no time", Args: "-time when a.csv", Files: map[string]string{"a.csv": path}, Code: cli.BadInput, Names: `no column "when"`, Next: "-time"},

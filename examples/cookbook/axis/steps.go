@@ -36,11 +36,16 @@ type piece struct {
 // about its own middle: a hand that wanders turns the axis of the whole, but not these.
 func pieces(t, across, out []float64, seconds float64) []piece {
 	var all []piece
+	var apart []float64
+	for i := 1; i < len(t); i++ {
+		apart = append(apart, t[i]-t[i-1])
+	}
+	whole := 0.9*seconds - robust.Median(apart) // from the first sample of a part to its last
 	for from, to := 0, 0; from < len(t); from = to {
 		for to < len(t) && t[to] < t[from]+seconds {
 			to++
 		}
-		if from == 0 || t[to-1]-t[from] > 0.9*seconds { // what is left over at the end is no part
+		if from == 0 || t[to-1]-t[from] > whole { // what is left over at the end is no part
 			all = append(all, piece{t[from], trajectory.PrincipalAxis(across[from:to], out[from:to])})
 		}
 	}

@@ -7,7 +7,6 @@ import (
 	_ "embed"
 	"fmt"
 	"io"
-	"strings"
 
 	"github.com/plectrace/plectrace/examples/cookbook/internal/recipe"
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -62,13 +61,10 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	r := recipe.Result{Words: f.words(), Page: f.page(), Files: []cli.Output{{Name: "points.csv", Write: func(w io.Writer) error { return write(w, f.rec) }}}, JSON: f.json()}
+	table := func(w io.Writer) error { return write(w, f.rec) }
+	r := recipe.Result{Words: f.words(), Page: f.page(), Files: []cli.Output{{Name: "points.csv", Write: table}}, JSON: f.json()}
 	if s.csv {
-		var b bytes.Buffer
-		if err := write(&b, f.rec); err != nil {
-			return cli.Input(err, "")
-		}
-		r.Table = b.Bytes()
+		r.Table = table
 	}
 	return s.Deliver(out, r)
 }
@@ -76,10 +72,7 @@ func run(args []string, out io.Writer) error {
 // parse reads the command line.
 func parse(args []string, out io.Writer) (s settings, files []string, err error) {
 	fs := program.Flags()
-	fs.Func("points", "`NAMES` of the points to read, joined by commas; otherwise all", func(text string) error {
-		s.points = strings.Split(text, ",")
-		return nil
-	})
+	recipe.Points(fs, &s.points, "`NAMES` of the points to read, joined by commas; otherwise all")
 	fs.BoolVar(&s.csv, "csv", false, "print the points as comma-separated text in place of words")
 	fs.BoolVar(&s.zeroMissing, "zero-missing", false, "a sample that is 0 on all three axes is missing")
 	s.Add(fs)

@@ -11,7 +11,6 @@ package main
 
 import (
 	_ "embed"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -101,8 +100,9 @@ func parse(args []string, out io.Writer) (s settings, files []string, err error)
 		return s, nil, cli.Usage(fmt.Errorf("-share %v is no part of a take", s.Share), "give a number above 0, up to 0.5")
 	case !(s.Noise >= 0) || math.IsInf(s.Noise, 0):
 		return s, nil, cli.Usage(fmt.Errorf("-noise %v is no scatter", s.Noise), "give 0 or more")
-	case len(files) == 0 && (s.column != "" || s.time != "" || s.Changes != nil):
-		return s, nil, cli.Usage(errors.New("there is no file with such columns"), "name the table")
+	}
+	if err := recipe.NeedFile(fs, files, "column", "time", "changes"); err != nil {
+		return s, nil, err
 	}
 	return s, files, s.Check("early-late.csv")
 }

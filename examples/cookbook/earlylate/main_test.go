@@ -224,7 +224,7 @@ func TestBadInput(t *testing.T) {
 		{Name: "share", Args: "-share 0.6 a.csv", Code: cli.BadUsage, Names: "-share 0.6", Next: "up to 0.5"},
 		{Name: "noise", Args: "-noise -1 a.csv", Code: cli.BadUsage, Names: "-noise -1", Next: "0 or more"},
 		{Name: "changes", Args: "-changes 1,soon a.csv", Code: cli.BadUsage, Names: `"soon" is not a time`, Next: "earlylate -h"},
-		{Name: "columns of nothing", Args: "-column v", Code: cli.BadUsage, Names: "no file", Next: "name the table"},
+		{Name: "columns of nothing", Args: "-column v", Code: cli.BadUsage, Names: "-column is given without a file", Next: "name the file"},
 		{Name: "no file", Args: "none.csv", Code: cli.BadInput, Names: `"none.csv"`, Next: "check the name"},
 		{Name: "which column", Args: "a.csv", Files: files("time_s,a,b\n0,1,2\n"), Code: cli.BadInput, Names: "a.csv has 2 columns", Next: "-column"},
 		{Name: "no column", Args: "-column c a.csv", Files: files("time_s,a,b\n0,1,2\n"), Code: cli.BadInput, Names: `no column "c"`, Next: "-column: time_s, a, b"},

@@ -13,7 +13,6 @@
 package main
 
 import (
-	"bytes"
 	_ "embed"
 	"fmt"
 	"io"
@@ -67,11 +66,7 @@ func run(args []string, out io.Writer) error {
 	}
 	r := recipe.Result{Words: f.words(), Page: f.page(), Files: []cli.Output{{Name: "spans.csv", Write: f.spans}, {Name: "agreement.csv", Write: f.csv}}, JSON: f.json()}
 	if len(f.viewers) == 1 {
-		var b bytes.Buffer
-		if err := f.spans(&b); err != nil {
-			return cli.Input(err, "")
-		}
-		r.Table, r.Files = b.Bytes(), r.Files[:1]
+		r.Table, r.Files = f.spans, r.Files[:1]
 	}
 	return s.Deliver(out, r)
 }
@@ -87,6 +82,9 @@ func parse(args []string, out io.Writer) (s options, files []string, err error) 
 		return s, nil, err
 	case len(files) > 3:
 		return s, nil, cli.Usage(fmt.Errorf("%s given", measured.Count(len(files), "file")), "give the take and the marks of one or two viewers")
+	}
+	if err := recipe.NeedFile(fs, files, "settings"); err != nil {
+		return s, nil, err
 	}
 	names := []string{"spans.csv", "agreement.csv"}
 	if len(files) == 1 {

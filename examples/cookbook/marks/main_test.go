@@ -166,6 +166,7 @@ func TestBadInput(t *testing.T) {
 			"d/":          "", "d/notes.txt": "x",
 		})
 	}, []clitest.Bad{
+		{Name: "of no file", Args: "-settings s.json", Code: cli.BadUsage, Names: "-settings is given without a file", Next: "name the file"},
 		{Name: "too many", Args: "take.csv a b c", Code: cli.BadUsage, Names: "4 files", Next: "one or two"},
 		{Name: "no take", Args: "none.csv ok.csv", Code: cli.BadInput, Names: "none.csv", Next: "check the name"},
 		{Name: "marks missing", Args: "take.csv none.csv", Code: cli.BadInput, Names: "none.csv", Next: "check the name"},

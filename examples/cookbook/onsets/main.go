@@ -23,7 +23,6 @@
 package main
 
 import (
-	"bytes"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -55,11 +54,7 @@ func run(args []string, out io.Writer) error {
 	}
 	r := recipe.Result{Words: f.words(), Page: f.page(), Files: []cli.Output{{Name: "onsets.csv", Write: f.csv}}, JSON: f.json()}
 	if f.truth == nil {
-		var b bytes.Buffer
-		if err := f.csv(&b); err != nil {
-			return cli.Input(err, "")
-		}
-		r.Table = b.Bytes()
+		r.Table = f.csv
 	}
 	return s.Deliver(out, r)
 }

@@ -3,13 +3,11 @@
 package main
 
 import (
-	"bytes"
 	_ "embed"
 	"fmt"
 	"io"
 	"math"
 	"os"
-	"strings"
 
 	"github.com/plectrace/plectrace/examples/cookbook/internal/recipe"
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -58,13 +56,10 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	r := recipe.Result{Words: m.words(), Page: m.page(), Files: []cli.Output{{Name: "even.csv", Write: func(w io.Writer) error { return write(w, m.after) }}}, JSON: m.json()}
+	table := func(w io.Writer) error { return write(w, m.after) }
+	r := recipe.Result{Words: m.words(), Page: m.page(), Files: []cli.Output{{Name: "even.csv", Write: table}}, JSON: m.json()}
 	if !m.invented {
-		var b bytes.Buffer
-		if err := write(&b, m.after); err != nil {
-			return cli.Input(err, "")
-		}
-		r.Table = b.Bytes()
+		r.Table = table
 	}
 	return s.Deliver(out, r)
 }
@@ -74,10 +69,7 @@ func parse(args []string, out io.Writer) (s settings, files []string, err error)
 	fs := program.Flags()
 	fs.Float64Var(&s.Rate, "rate", 0, "samples per second to make, `HZ`; otherwise those of the recording")
 	fs.Float64Var(&s.MaxGap, "max-gap", 0, "widest gap to bridge, from one seen sample to the next, in `SECONDS`, -1 for none; otherwise two and a half intervals, which bridges single samples")
-	fs.Func("points", "`NAMES` of the points to keep, joined by commas; otherwise all", func(text string) error {
-		s.points = strings.Split(text, ",")
-		return nil
-	})
+	recipe.Points(fs, &s.points, "`NAMES` of the points to keep, joined by commas; otherwise all")
 	s.Add(fs)
 	files, err = program.Parse(fs, args, out)
 	switch {
@@ -89,6 +81,9 @@ func parse(args []string, out io.Writer) (s settings, files []string, err error)
 		return s, nil, cli.Usage(fmt.Errorf("-rate %v is no rate", s.Rate), "give samples per second, up to 100000")
 	case math.IsNaN(s.MaxGap) || s.MaxGap > 60:
 		return s, nil, cli.Usage(fmt.Errorf("-max-gap %v is no gap to bridge", s.MaxGap), "give seconds, up to 60")
+	}
+	if err := recipe.NeedFile(fs, files, "points"); err != nil {
+		return s, nil, err
 	}
 	return s, files, s.Check("even.csv")
 }

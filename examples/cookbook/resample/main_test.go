@@ -134,6 +134,8 @@ func TestHostile(t *testing.T) {
 func TestBadInput(t *testing.T) {
 	files := func(text string) map[string]string { return map[string]string{"a.csv": text} }
 	clitest.Run(run).Refuses(t, nil, []clitest.Bad{
+		{Name: "points", Args: "-points tip,,wrist a.csv", Code: cli.BadUsage, Names: "a name is empty", Next: "resample -h"},
+		{Name: "of no file", Args: "-points tip", Code: cli.BadUsage, Names: "-points is given without a file", Next: "name the file"},
 		{Name: "two files", Args: "a b", Code: cli.BadUsage, Names: `"b"`, Next: "one export"},
 		{Name: "rate", Args: "-rate -5 a", Code: cli.BadUsage, Names: "-rate -5", Next: "samples per second"},
 		{Name: "gap", Args: "-max-gap NaN a", Code: cli.BadUsage, Names: "-max-gap NaN", Next: "seconds"},

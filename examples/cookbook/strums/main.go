@@ -10,7 +10,6 @@
 package main
 
 import (
-	"bytes"
 	_ "embed"
 	"fmt"
 	"io"
@@ -55,11 +54,7 @@ func run(args []string, out io.Writer) error {
 	}
 	r := recipe.Result{Words: f.words(), Page: f.page(), Files: []cli.Output{{Name: "directions.csv", Write: f.csv}}, JSON: f.json()}
 	if !f.invented {
-		var b bytes.Buffer
-		if err := f.csv(&b); err != nil {
-			return cli.Input(err, "")
-		}
-		r.Table = b.Bytes()
+		r.Table = f.csv
 	}
 	return s.Deliver(out, r)
 }
@@ -83,6 +78,9 @@ func parse(args []string, out io.Writer) (s settings, files []string, err error)
 		return s, nil, cli.Usage(fmt.Errorf("-down is %q", s.down), "say rising or falling")
 	case len(files) != 0 && len(files) != 2:
 		return s, nil, cli.Usage(fmt.Errorf("%s given", measured.Count(len(files), "file")), "give the channel and the list of times, or neither")
+	}
+	if err := recipe.NeedFile(fs, files, "down"); err != nil {
+		return s, nil, err
 	}
 	return s, files, s.Check("directions.csv")
 }

@@ -97,6 +97,7 @@ func TestBadInput(t *testing.T) {
 	}
 	const args = "c.csv t.csv"
 	clitest.Run(run).Refuses(t, nil, []clitest.Bad{
+		{Name: "of no file", Args: "-down rising", Code: cli.BadUsage, Names: "-down is given without a file", Next: "name the file"},
 		{Name: "no way", Args: "-down up c.csv t.csv", Code: cli.BadUsage, Names: `"up"`, Next: "rising or falling"},
 		{Name: "one file", Args: "c.csv", Code: cli.BadUsage, Names: "1 file given", Next: "or neither"},
 		{Name: "no channel", Args: args, Code: cli.BadInput, Names: `"c.csv"`, Next: "check the name"},

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
@@ -50,9 +51,9 @@ func (f Flags) Check(files ...string) error {
 type Result struct {
 	// Words tell a reader, lines with their ends.
 	Words string
-	// Table is printed in place of words, for another program to read, unless a
-	// folder is written; nil for a program that answers in words.
-	Table []byte
+	// Table writes what is printed in place of words, for another program to read,
+	// unless a folder is written; nil for a program that answers in words.
+	Table func(io.Writer) error
 	// Page and Files are for the folder.
 	Page  *notebook.Doc
 	Files []cli.Output
@@ -79,7 +80,11 @@ func (f Flags) Deliver(out io.Writer, r Result) error {
 		written[0] += " (open it in a browser)"
 		words += fmt.Sprintf("\nWritten: %s with %s.\n", f.Out, measured.Join(written))
 	} else if r.Table != nil && !f.JSON {
-		return printed(out.Write(r.Table))
+		var b bytes.Buffer
+		if err := r.Table(&b); err != nil {
+			return cli.Input(err, "")
+		}
+		return printed(out.Write(b.Bytes()))
 	}
 	if err := f.PrintJSON(out, r.JSON); err != nil {
 		return err
