@@ -56,7 +56,7 @@ func reviewFolder(dir string, f *flags, out, complaints io.Writer) error {
 		return err
 	}
 	from := f.shared(dir)
-	if _, _, err := (layers{from}).read(); err != nil {
+	if _, _, err := f.read([]string{from}); err != nil {
 		return err
 	}
 	all := &folder{name: dir, takes: make([]taken, len(names)), passed: others}
@@ -97,14 +97,6 @@ func reviewFolder(dir string, f *flags, out, complaints io.Writer) error {
 	return all.complain(complaints)
 }
 
-// shared is the settings file that the exports of a folder share.
-func (f *flags) shared(dir string) layer {
-	if f.settings != "" {
-		return layer{f.settings, true}
-	}
-	return layer{name: filepath.Join(dir, cohort.SharedSettings)}
-}
-
 // mayFill refuses a place for the reviews before any work, and makes the folder.
 func (a *folder) mayFill(into string, force bool) error {
 	if cli.SameFile(into, a.name) {
@@ -137,10 +129,10 @@ func (a *folder) mayFill(into string, force bool) error {
 }
 
 // review reviews the i-th export, and writes its folder.
-func (a *folder) review(i int, f *flags, from layer, o review.Options, into string) {
+func (a *folder) review(i int, f *flags, from string, o review.Options, into string) {
 	t := &a.takes[i]
 	name := filepath.Join(a.name, t.file)
-	src, err := open(name, f, layers{from, {name: cohort.SettingsName(name)}})
+	src, err := open(name, f, []string{from, cohort.SettingsName(name)})
 	if err == nil {
 		err = src.valid()
 	}

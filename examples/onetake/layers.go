@@ -1,51 +1,42 @@
 package main
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
-	"io/fs"
+	"path/filepath"
+	"slices"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/review"
 )
 
-// layer is a settings file. One that is named has to be there.
-type layer struct {
-	name  string
-	named bool
-}
-
-// layers are the settings files of an export, each laid over the one before.
-type layers []layer
-
-// layers are those of the export of that name: the file that is named takes the
-// place of both of those beside it.
-func (f *flags) layers(export string) layers {
+// layers are the names of the settings files of an export, each laid over the one
+// before: the file that is named takes the place of both of those beside it.
+func (f *flags) layers(export string) []string {
 	if f.settings != "" {
-		return layers{{f.settings, !f.starter}}
+		return []string{f.settings}
 	}
-	return layers{{name: cohort.SharedSettingsName(export)}, {name: cohort.SettingsName(export)}}
+	return cohort.SettingsNames(export)
 }
 
-// read returns the settings in the files that are there, and the names of these.
-func (l layers) read() (review.Setup, []string, error) {
-	var setup review.Setup
-	var names []string
-	for _, file := range l {
-		data, err := cli.ReadFile(file.name, "settings", "check the name given with -settings")
-		if errors.Is(err, fs.ErrNotExist) && !file.named {
-			continue
-		}
-		if err != nil {
-			return setup, nil, err
-		}
-		own, err := review.ParseSetupOver(setup, bytes.NewReader(data))
-		if err != nil {
-			return setup, nil, cli.Input(fmt.Errorf("%s: %w", file.name, err), nextStep(err, "compare it with the starter that -write-settings makes"))
-		}
-		setup, names = own, append(names, file.name)
+// shared is the settings file that the exports of a folder share.
+func (f *flags) shared(dir string) string {
+	if f.settings != "" {
+		return f.settings
 	}
-	return setup, names, nil
+	return filepath.Join(dir, cohort.SharedSettings)
+}
+
+// read returns the settings in the files that are there, and the names of these. One
+// that is named has to be there, unless it is to be written.
+func (f *flags) read(layers []string) (review.Setup, []string, error) {
+	setup, found, err := cohort.Settings(takefile.Folder("."), layers...)
+	switch {
+	case err != nil:
+		return setup, nil, cli.Input(err, nextStep(err, "compare it with the starter that -write-settings makes"))
+	case f.settings != "" && !f.starter && !slices.Contains(found, f.settings):
+		return setup, nil, cli.Input(fmt.Errorf("there is no settings file %q", f.settings), "check the name given with -settings")
+	}
+	return setup, found, nil
 }

@@ -54,7 +54,7 @@ func demo(f *flags) (*source, error) {
 }
 
 // open looks at the export and gathers its settings: files, flags, guesses.
-func open(name string, f *flags, from layers) (*source, error) {
+func open(name string, f *flags, from []string) (*source, error) {
 	src := &source{About: f.about, base: base(name)}
 	src.Name = name
 	src.open = func() (io.ReadCloser, error) { return os.Open(name) }
@@ -66,7 +66,7 @@ func open(name string, f *flags, from layers) (*source, error) {
 		return nil, badExport(err)
 	}
 	src.timed = layout.Time != ""
-	if src.setup, src.settings, err = from.read(); err != nil {
+	if src.setup, src.settings, err = f.read(from); err != nil {
 		return nil, err
 	}
 	if len(src.settings) > 0 {

@@ -111,6 +111,25 @@ func TestMeasure(t *testing.T) {
 	}
 }
 
+// TestSettingsFails: an error of a settings file names it, once, and the next step.
+func TestSettingsFails(t *testing.T) {
+	locked := func(name string) (io.ReadCloser, error) {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrPermission}
+	}
+	for _, c := range []struct {
+		open func(string) (io.ReadCloser, error)
+		want string
+	}{
+		{files{"a.take.json": "{\n\"tipp\": 1}"}.open, "a.take.json: line 2: there is no key \"tipp\"; correct the settings file"},
+		{locked, `cannot read the settings from "folder.take.json": permission denied; check the file`},
+	} {
+		s, found, err := Settings(c.open, SettingsNames("a.csv")...)
+		if err == nil || err.Error() != c.want || found != nil || !cmp.Equal(s, review.Setup{}) {
+			t.Errorf("%v, want %q; %v, %+v", err, c.want, found, s)
+		}
+	}
+}
+
 // record is a take with a few measures.
 func record(player string, d int, values map[string]float64) *Record {
 	r := &Record{

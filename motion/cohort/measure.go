@@ -153,33 +153,48 @@ func SettingsName(export string) string {
 // share.
 const SharedSettings = "folder.take.json"
 
-// SharedSettingsName is the name of the settings file that an export shares with
-// the others of its folder.
-func SharedSettingsName(export string) string {
-	return filepath.Join(filepath.Dir(export), SharedSettings)
+// SettingsNames are the names of the settings files of an export, in the order in
+// which Settings lays them over each other: that which its folder shares, and its own.
+func SettingsNames(export string) []string {
+	return []string{filepath.Join(filepath.Dir(export), SharedSettings), SettingsName(export)}
 }
 
-// settings returns the settings of an export: those of its folder, and over them,
-// key by key, its own; those that stand for them where there are neither.
-func settings(open func(string) (io.ReadCloser, error), export string, otherwise *review.Setup) (review.Setup, error) {
-	var s review.Setup
-	found := false
-	for _, name := range []string{SharedSettingsName(export), SettingsName(export)} {
+// Settings reads the settings files of these names, each laid over the one before, key
+// by key (see review.ParseSetupOver). One that is not there, fs.ErrNotExist of open,
+// is passed over; found are the others. An error names the file and the next step.
+func Settings(open func(name string) (io.ReadCloser, error), names ...string) (s review.Setup, found []string, err error) {
+	for _, name := range names {
 		data, err := readAll(open, name)
 		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
 		if err != nil {
-			return s, fmt.Errorf("%s cannot be opened: %w; check the file", name, err)
+			return review.Setup{}, nil, fmt.Errorf("cannot read the settings from %q: %w; check the file", name, plain(err))
 		}
-		found = true
 		if s, err = review.ParseSetupOver(s, bytes.NewReader(data)); err != nil {
-			return s, fmt.Errorf("%s: %w; correct the settings file", name, err)
+			return review.Setup{}, nil, fmt.Errorf("%s: %w; correct the settings file", name, err)
 		}
+		found = append(found, name)
 	}
+	return s, found, nil
+}
+
+// plain is an error without the path that an error of a file has.
+func plain(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
+// settings returns the settings of an export: those of its folder, and over them,
+// key by key, its own; those that stand for them where there are neither.
+func settings(open func(string) (io.ReadCloser, error), export string, otherwise *review.Setup) (review.Setup, error) {
+	s, found, err := Settings(open, SettingsNames(export)...)
 	switch {
-	case found:
-		return s, nil
+	case err != nil || len(found) > 0:
+		return s, err
 	case otherwise != nil:
 		return *otherwise, nil
 	}
