@@ -54,7 +54,7 @@ type display interface {
 func newSession(src *source, f *flags, out, complaints io.Writer) *session {
 	s := &session{src: src, setup: src.setup, rest: f.rest, complaints: complaints, words: f.Words(out)}
 	s.in.name = src.name
-	terminal := !f.JSON && !f.Quiet && inPlace(out)
+	terminal := !f.JSON && !f.Quiet && cli.InPlace(out)
 	if s.speed = f.speed; src.demo && !f.speeds && !terminal || !src.replay {
 		s.speed = 0
 	}

@@ -1,12 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -90,40 +88,13 @@ func (src *source) settle(named string) error {
 	if src.demo {
 		open = takefile.Bundled
 	}
-	for _, name := range []string{cohort.SharedSettingsName(src.name), cohort.SettingsName(src.name)} {
-		in, err := open(name)
-		if errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
-		var data []byte
-		if err == nil {
-			data, err = io.ReadAll(in)
-			in.Close()
-		}
-		if err != nil {
-			return cli.Input(fmt.Errorf("the settings file %s cannot be read: %w", name, err), "check the file")
-		}
-		if src.setup, err = review.ParseSetupOver(src.setup, bytes.NewReader(data)); err != nil {
-			return cli.Input(fmt.Errorf("%s: %w", name, err), "correct the settings file")
-		}
-		if !src.demo {
-			src.notes = append(src.notes, "Settings from "+name+".")
-		}
+	s, found, err := cohort.Settings(open, cohort.SettingsNames(src.name)...)
+	if err != nil {
+		return cli.Input(err, "")
+	}
+	src.setup = s
+	if len(found) > 0 && !src.demo {
+		src.notes = append(src.notes, "Settings from "+strings.Join(found, ", then ")+".")
 	}
 	return nil
-}
-
-// inPlace reports whether what is written to out can be written over: it is a terminal
-// that moves its cursor.
-func inPlace(out io.Writer) bool {
-	file, ok := out.(*os.File)
-	if !ok || os.Getenv("TERM") == "dumb" {
-		return false
-	}
-	info, err := file.Stat()
-	if err != nil || info.Mode()&fs.ModeCharDevice == 0 {
-		return false
-	}
-	null, err := os.Stat(os.DevNull)
-	return err != nil || !os.SameFile(info, null)
 }

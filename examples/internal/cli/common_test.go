@@ -3,7 +3,10 @@ package cli
 import (
 	"bytes"
 	"flag"
+	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -100,5 +103,56 @@ func TestMeter(t *testing.T) {
 	none.End()
 	if got := (Common{Quiet: true}).Meter("x"); got != nil {
 		t.Error("a meter with -quiet")
+	}
+}
+
+// TestMeterStandsAside: words that are printed while a meter stands are not put behind
+// its line.
+func TestMeterStandsAside(t *testing.T) {
+	var screen bytes.Buffer
+	clock := time.Date(2026, 1, 5, 19, 0, 0, 0, time.UTC)
+	m := newMeter(&screen, "Reviewing", func() time.Time { return clock })
+	standing.Store(m)
+	clock = clock.Add(3 * time.Second)
+	m.show()
+	words := Common{}.Words(&screen)
+	fmt.Fprintln(words, "b.csv: there is no such file")
+	fmt.Fprintln(words, "c.csv: there is no such file")
+	m.End()
+	fmt.Fprintln(words, "Written.")
+	want := "\rReviewing, 3 s \x1b[K" + "\r\x1b[K" + "b.csv: there is no such file\nc.csv: there is no such file\nWritten.\n"
+	if got := screen.String(); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if standing.Load() != nil {
+		t.Error("a meter that has ended still stands")
+	}
+}
+
+// TestInPlace: a file, a buffer and what swallows everything are no place to write over.
+func TestInPlace(t *testing.T) {
+	t.Setenv("TERM", "xterm")
+	open := func(name string, flags int) *os.File {
+		f, err := os.OpenFile(name, flags, 0o666)
+		if err != nil {
+			t.Skip(err)
+		}
+		t.Cleanup(func() { f.Close() })
+		return f
+	}
+	for name, out := range map[string]io.Writer{
+		"a buffer": new(bytes.Buffer), "a file": open(filepath.Join(t.TempDir(), "a"), os.O_CREATE|os.O_WRONLY), "the null device": open(os.DevNull, os.O_WRONLY),
+	} {
+		if InPlace(out) {
+			t.Errorf("%s is written over", name)
+		}
+	}
+	terminal := open("/dev/ptmx", os.O_RDWR)
+	if !InPlace(terminal) {
+		t.Error("a terminal is not written over")
+	}
+	t.Setenv("TERM", "dumb")
+	if InPlace(terminal) {
+		t.Error("one that does not move its cursor is written over")
 	}
 }

@@ -3,15 +3,16 @@ package cli
 import (
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"sync"
+	"sync/atomic"
 	"time"
 	"unicode/utf8"
 )
 
 // Meter tells on a terminal how far work is that takes more than two seconds, on
-// a line that it takes away in the end. A nil Meter tells nothing.
+// a line that it takes away in the end, and for the words that are printed meanwhile
+// (see Common.Words). A nil Meter tells nothing.
 type Meter struct {
 	mu          sync.Mutex
 	out         io.Writer
@@ -31,12 +32,14 @@ const (
 )
 
 // Meter returns a meter of work in those words, such as "Reviewing lesson.csv",
-// or nil with -quiet and where standard error is no terminal. End must follow.
+// or nil with -quiet and where standard error cannot be written over. End must follow;
+// a program has one meter at a time.
 func (c Common) Meter(what string) *Meter {
-	if c.Quiet || !terminal(os.Stderr) {
+	if c.Quiet || !InPlace(os.Stderr) {
 		return nil
 	}
 	m := newMeter(os.Stderr, what, time.Now)
+	standing.Store(m)
 	m.over.Add(1)
 	go func() {
 		defer m.over.Done()
@@ -53,6 +56,9 @@ func (c Common) Meter(what string) *Meter {
 	}()
 	return m
 }
+
+// standing is the meter that Common.Meter began and that has not ended.
+var standing atomic.Pointer[Meter]
 
 func newMeter(out io.Writer, what string, now func() time.Time) *Meter {
 	return &Meter{out: out, what: Printable(what), start: now(), now: now, stop: make(chan struct{})}
@@ -103,14 +109,21 @@ func (m *Meter) End() {
 	}
 	m.mu.Unlock()
 	m.over.Wait()
+	standing.CompareAndSwap(m, nil)
+	m.aside(func() {})
+}
+
+// aside takes the line away while do prints; the next look shows it again.
+func (m *Meter) aside(do func()) {
+	if m == nil {
+		do()
+		return
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
 	if m.shown {
 		fmt.Fprint(m.out, "\r\x1b[K")
 		m.shown = false
 	}
-}
-
-// terminal reports whether f is one.
-func terminal(f *os.File) bool {
-	info, err := f.Stat()
-	return err == nil && info.Mode()&fs.ModeCharDevice != 0
+	do()
 }

@@ -22,12 +22,14 @@ func Printable(text string) string {
 	}, text)
 }
 
-// printer writes words as Printable returns them. Each call of Write holds whole
-// characters, as those of fmt and io.WriteString do.
+// printer writes words as Printable returns them, with the meter's line out of their
+// way. Each call of Write holds whole characters, as those of fmt and io.WriteString
+// do, and ends a line while a meter stands.
 type printer struct{ out io.Writer }
 
-func (p printer) Write(b []byte) (int, error) {
-	if _, err := io.WriteString(p.out, Printable(string(b))); err != nil {
+func (p printer) Write(b []byte) (n int, err error) {
+	standing.Load().aside(func() { _, err = io.WriteString(p.out, Printable(string(b))) })
+	if err != nil {
 		return 0, err
 	}
 	return len(b), nil

@@ -1,0 +1,22 @@
+package cli
+
+import (
+	"io"
+	"io/fs"
+	"os"
+)
+
+// InPlace reports whether what is written to out can be written over: it is a terminal
+// that moves its cursor.
+func InPlace(out io.Writer) bool {
+	file, ok := out.(*os.File)
+	if !ok || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	info, err := file.Stat()
+	if err != nil || info.Mode()&fs.ModeCharDevice == 0 {
+		return false
+	}
+	null, err := os.Stat(os.DevNull)
+	return err != nil || !os.SameFile(info, null)
+}
