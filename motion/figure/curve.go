@@ -68,16 +68,28 @@ const curveColumn = 3
 
 // steps returns the samples of a run of a curve that are drawn: one in a narrow
 // column, and the last.
-func (c Curve) steps(a axes, from, to int) []int {
+func (a axes) steps(x []float64) []int {
 	width := curveColumn * a.x.size() / float64(a.in.Size().X)
 	var kept []int
 	last := math.Inf(-1)
-	for i := from; i < to; i++ {
-		if at := math.Floor((c.X[i] - a.x.lo) / width); at > last || i == to-1 {
+	for i := range x {
+		if at := math.Floor((x[i] - a.x.lo) / width); at > last || i == len(x)-1 {
 			kept, last = append(kept, i), at
 		}
 	}
 	return kept
+}
+
+// smooth returns y over x as lines that are broken at missing samples.
+func (a axes) smooth(x, y []float64) (lines [][]vg.Point) {
+	a.runs(x, y, func(x, y []float64) {
+		var line []vg.Point
+		for _, i := range a.steps(x) {
+			line = append(line, a.at(x[i], y[i]))
+		}
+		lines = append(lines, line)
+	})
+	return lines
 }
 
 // band draws the band of a curve, broken where a bound is missing.
@@ -85,29 +97,26 @@ func (s *sheet) band(a axes, c Curve) {
 	if c.Low == nil {
 		return
 	}
-	var p vg.Path
-	known := make([]float64, len(c.X)) // NaN where one of x and the bounds is missing
-	for i := range known {
-		known[i] = math.NaN()
-		if shown(c.Low[i]) && shown(c.High[i]) {
-			known[i] = c.X[i]
+	known, low, high := make([]float64, len(c.X)), slices.Clone(c.Low), slices.Clone(c.High)
+	for i, x := range c.X {
+		known[i] = x
+		if !shown(low[i]) || !shown(high[i]) {
+			known[i] = math.NaN()
 		}
+		low[i], high[i] = a.y.clamp(low[i]), a.y.clamp(high[i])
 	}
-	runs(known, known, func(from, to int) {
-		kept := c.steps(a, from, to)
-		for k, i := range kept {
-			pt := a.at(c.X[i], a.y.clamp(c.Low[i]))
-			if k == 0 {
-				p.Move(pt)
-			} else {
-				p.Line(pt)
-			}
+	var p vg.Path
+	upper := a.smooth(known, high)
+	for k, line := range a.smooth(known, low) {
+		p.Move(line[0])
+		for _, pt := range line[1:] {
+			p.Line(pt)
 		}
-		for _, i := range slices.Backward(kept) {
-			p.Line(a.at(c.X[i], a.y.clamp(c.High[i])))
+		for _, pt := range slices.Backward(upper[k]) {
+			p.Line(pt)
 		}
 		p.Close()
-	})
+	}
 	if len(p) > 0 {
 		s.SetColor(noise)
 		s.on.Fill(p)
@@ -118,13 +127,9 @@ func (s *sheet) band(a axes, c Curve) {
 // broken where a sample is missing.
 func (s *sheet) curve(a axes, c Curve) {
 	var lines [][]vg.Point
-	runs(c.X, c.Y, func(from, to int) {
-		var line []vg.Point
-		for _, i := range c.steps(a, from, to) {
-			line = append(line, a.at(c.X[i], c.Y[i]))
-		}
+	for _, line := range a.smooth(c.X, c.Y) {
 		lines = append(lines, a.clip(line)...)
-	})
+	}
 	s.lines(stroke(white, 3.2), lines)
 	s.lines(fitted, lines)
 }

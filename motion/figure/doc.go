@@ -50,7 +50,8 @@
 // pairs to a distance of 18 in CIELAB for full colour vision and for the severest
 // deficiencies (Machado et al. 2009), and texts to a contrast of 4.5 to 1. A line
 // of any number of samples is drawn with at most two points in a column 1.25 units
-// wide (the least and the greatest), which keeps every peak, and so are dots in
+// wide (the least and the greatest), which keeps every peak, and without the gaps
+// that are narrower, which cannot be seen; and so are dots in
 // columns of 2.5 units: ten minutes at 240 samples a second stay below 30 kB and
 // 80 bytes a unit of width. Coordinates are rounded to a tenth of a unit: equal
 // input gives equal bytes.

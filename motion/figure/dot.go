@@ -71,7 +71,7 @@ func (s *sheet) series(a axes, x, y []float64, d dot) {
 	width := dotColumn * a.x.size() / float64(a.in.Size().X)
 	x, y = pairs(x, y) // dots have no gaps: a column counts across them
 	var pts, above, below []vg.Point
-	for _, i := range columns(nil, x, y, width, 0) {
+	for _, i := range columns(nil, x, y, width) {
 		switch p := a.at(x[i], a.y.clamp(y[i])); {
 		case y[i] > a.y.hi:
 			above = append(above, p)

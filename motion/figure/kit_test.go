@@ -56,13 +56,13 @@ func TestColumns(t *testing.T) {
 			x[i] = float64(i)*0.07 + 0.05*rng.Float64()
 			y[i] = math.Round(8 * rng.NormFloat64()) // with ties
 		}
-		kept := columns(nil, x, y, 1, 100)
+		kept := columns(nil, x, y, 1)
 		for k, i := range kept {
-			if i < 100 || i >= 100+n || k > 0 && kept[k-1] >= i {
+			if i < 0 || i >= n || k > 0 && kept[k-1] >= i {
 				t.Fatalf("n %d: indices %v", n, kept)
 			}
 		}
-		if kept[0] != 100 || kept[len(kept)-1] != 99+n {
+		if kept[0] != 0 || kept[len(kept)-1] != n-1 {
 			t.Errorf("n %d: the ends are lost", n)
 		}
 		lo, hi, count := map[float64]float64{}, map[float64]float64{}, map[float64]int{}
@@ -74,21 +74,21 @@ func TestColumns(t *testing.T) {
 			lo[c], hi[c] = min(lo[c], y[i]), max(hi[c], y[i])
 		}
 		for _, i := range kept {
-			c := math.Floor(x[i-100])
+			c := math.Floor(x[i])
 			count[c]++
-			if v := y[i-100]; v == lo[c] {
+			if v := y[i]; v == lo[c] {
 				delete(lo, c)
 			} else if v == hi[c] {
 				delete(hi, c)
 			}
 		}
 		for c, v := range lo {
-			if !slices.ContainsFunc(kept, func(i int) bool { return math.Floor(x[i-100]) == c && y[i-100] == v }) {
+			if !slices.ContainsFunc(kept, func(i int) bool { return math.Floor(x[i]) == c && y[i] == v }) {
 				t.Errorf("n %d: column %v lost its least value %v", n, c, v)
 			}
 		}
 		for c, v := range hi {
-			if !slices.ContainsFunc(kept, func(i int) bool { return math.Floor(x[i-100]) == c && y[i-100] == v }) {
+			if !slices.ContainsFunc(kept, func(i int) bool { return math.Floor(x[i]) == c && y[i] == v }) {
 				t.Errorf("n %d: column %v lost its greatest value %v", n, c, v)
 			}
 		}
@@ -108,7 +108,7 @@ func BenchmarkColumns(b *testing.B) {
 	var kept []int
 	b.ReportAllocs()
 	for b.Loop() {
-		kept = columns(kept[:0], x, y, 1, 0)
+		kept = columns(kept[:0], x, y, 1)
 	}
 }
 
@@ -129,6 +129,20 @@ func TestRuns(t *testing.T) {
 		if !slices.Equal(got, c.want) {
 			t.Errorf("runs of %v: %v, want %v", c.y, got, c.want)
 		}
+	}
+}
+
+// TestRunsSeen checks that a line keeps every gap as wide as a column, here of a
+// quarter of a second, and no other.
+func TestRunsSeen(t *testing.T) {
+	nan := math.NaN()
+	a := axes{in: rect(0, 0, 100*column, 10), x: interval{0, 25}, y: interval{0, 1}}
+	x := []float64{0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 5}
+	y := []float64{0, 1, nan, 1, nan, nan, nan, 1, 1}
+	var got [][]float64
+	a.runs(x, y, func(x, _ []float64) { got = append(got, slices.Clone(x)) })
+	if len(got) != 2 || !slices.Equal(got[0], []float64{0, 0.1, 0.3}) || !slices.Equal(got[1], []float64{0.7, 5}) {
+		t.Errorf("runs %v, want [0 0.1 0.3] and [0.7 5]: samples far apart are no gap", got)
 	}
 }
 

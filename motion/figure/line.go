@@ -33,16 +33,35 @@ func pairs(x, y []float64) (xs, ys []float64) {
 	return xs, ys
 }
 
+// column is the width, in units, of which at most two samples are drawn.
+const column = 1.25
+
+// runs calls do with the samples that can be shown of each run as a shows it, where x
+// does not decrease: a gap narrower than a column cannot be seen and ends none.
+func (a axes) runs(x, y []float64, do func(x, y []float64)) {
+	width := column * a.x.size() / float64(a.in.Size().X)
+	var xs, ys []float64
+	runs(x, y, func(from, to int) {
+		if n := len(xs); n > 0 && x[from]-xs[n-1] >= width {
+			do(xs, ys)
+			xs, ys = xs[:0], ys[:0]
+		}
+		xs, ys = append(xs, x[from:to]...), append(ys, y[from:to]...)
+	})
+	if len(xs) > 0 {
+		do(xs, ys)
+	}
+}
+
 // columns appends to dst the indices of the samples to draw of a run whose x
 // does not decrease: of those in one column of the given width, the least y
-// and the greatest, in their order; and the run's first and last. offset is
-// added to each index.
-func columns(dst []int, x, y []float64, width float64, offset int) []int {
+// and the greatest, in their order; and the run's first and last.
+func columns(dst []int, x, y []float64, width float64) []int {
 	if len(x) == 0 {
 		return dst
 	}
 	add := func(i int) {
-		if i += offset; len(dst) == 0 || dst[len(dst)-1] < i {
+		if len(dst) == 0 || dst[len(dst)-1] < i {
 			dst = append(dst, i)
 		}
 	}
@@ -69,23 +88,20 @@ func columns(dst []int, x, y []float64, width float64, offset int) []int {
 	return dst
 }
 
-// column is the width, in units, of which at most two samples are drawn.
-const column = 1.25
-
-// line draws y over x, where x does not decrease, broken at missing samples.
-func (s *sheet) line(a axes, x, y []float64, style draw.LineStyle) {
+// line returns y over x, where x does not decrease, as lines broken at missing
+// samples.
+func (a axes) line(x, y []float64) (lines [][]vg.Point) {
 	width := column * a.x.size() / float64(a.in.Size().X)
 	var kept []int
-	var lines [][]vg.Point
-	runs(x, y, func(from, to int) {
-		kept = columns(kept[:0], x[from:to], y[from:to], width, from)
+	a.runs(x, y, func(x, y []float64) {
+		kept = columns(kept[:0], x, y, width)
 		pts := make([]vg.Point, len(kept))
 		for k, i := range kept {
 			pts[k] = a.at(x[i], y[i])
 		}
 		lines = append(lines, pts)
 	})
-	s.lines(style, lines)
+	return lines
 }
 
 // lines draws open lines as one element. A line of one point becomes a short

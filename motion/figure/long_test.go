@@ -39,11 +39,9 @@ func long(s sample) map[string]figure.Figure {
 			figure.Part{Span: figure.Span{Start: t, End: t + 3}, Kind: "settled"},
 			figure.Part{Span: figure.Span{Start: t + 3, End: t + 4.5}, Kind: "searching"})
 	}
-	every := slices.Clone(s.angle) // gap after gap, as where turns are out of sight
-	for i := range every {
-		if i%2 == 1 {
-			every[i] = math.NaN()
-		}
+	apart := slices.Clone(s.strokes) // a rest after every stroke
+	for i := range apart {
+		apart[i].End -= 0.02
 	}
 	share := figure.Share{Name: "wrist", Strokes: s.angle}
 	return map[string]figure.Figure{
@@ -52,17 +50,33 @@ func long(s sample) map[string]figure.Figure {
 		"picture": figure.Picture{X: x, Y: y},
 		"rate":    figure.RateOverTime{T: s.mid, Rate: s.rate, Curve: curve},
 		"angle":   figure.AngleOverTime{T: s.mid, Angle: s.angle},
-		"gaps":    figure.AngleOverTime{T: s.mid, Angle: every},
-		"carry":   figure.CarryOverTime{T: s.mid, Carry: s.angle},
-		"band":    figure.AngleOverTime{T: s.mid, Angle: s.angle, Low: moved(s.angle, -3), High: moved(s.angle, 3)},
-		"turns":   figure.TurnScatter{AfterUp: figure.Turns{Across: s.fromX, Second: s.fromY}, AfterDown: figure.Turns{Across: s.toX, Second: s.toY}},
-		"cycle":   figure.MeanCycle{Mean: figure.Loop{Across: s.across, Second: s.out, HalfAcross: s.t, HalfSecond: s.t}},
-		"drive":   figure.DriveOverTime{T: s.mid, Shares: []figure.Share{share, share}},
-		"spans":   figure.SpansOverTake{Strips: []figure.Strip{{Parts: parts, Numbered: true}}},
+		"gaps":    figure.StrokesOverTime{T: s.t, Across: gaps(s.across), Strokes: s.strokes},
+		"rests":   figure.StrokesOverTime{T: s.t, Across: s.across, Strokes: apart},
+		"dotted":  figure.AngleOverTime{T: s.mid, Angle: gaps(s.angle)},
+		"broken": figure.RateOverTime{T: s.mid, Rate: gaps(s.rate), Curve: figure.Curve{
+			X: s.mid, Y: gaps(s.rate), Low: gaps(moved(s.rate, -1)), High: gaps(moved(s.rate, 1)),
+		}},
+		"carry": figure.CarryOverTime{T: s.mid, Carry: s.angle},
+		"band":  figure.AngleOverTime{T: s.mid, Angle: s.angle, Low: moved(s.angle, -3), High: moved(s.angle, 3)},
+		"turns": figure.TurnScatter{AfterUp: figure.Turns{Across: s.fromX, Second: s.fromY}, AfterDown: figure.Turns{Across: s.toX, Second: s.toY}},
+		"cycle": figure.MeanCycle{Mean: figure.Loop{Across: s.across, Second: s.out, HalfAcross: s.t, HalfSecond: s.t}},
+		"drive": figure.DriveOverTime{T: s.mid, Shares: []figure.Share{share, share}},
+		"spans": figure.SpansOverTake{Strips: []figure.Strip{{Parts: parts, Numbered: true}}},
 		"early": figure.EarlyLate{Pairs: []figure.Pair{
 			{Name: "angle", Early: s.angle, Late: s.angle}, {Name: "length", Early: s.length, Late: s.length}, {Name: "lasts", Early: s.lasts, Late: s.lasts},
 		}},
 	}
+}
+
+// gaps returns values with gap after gap, as where turns are out of sight.
+func gaps(values []float64) []float64 {
+	out := slices.Clone(values)
+	for i := range out {
+		if i%3 == 1 {
+			out[i] = math.NaN()
+		}
+	}
+	return out
 }
 
 // BenchmarkLongTake draws ten minutes at 240 samples a second.

@@ -144,40 +144,27 @@ func (s *sheet) number(in vg.Rectangle, label string) {
 // parts draws stretches of one kind: 0 is settled, full and ruled; 1 searching,
 // an outline of half the height; others are hatched.
 func (s *sheet) parts(all []vg.Rectangle, kind int) {
-	var fill vg.Path
-	var rules, edges, hatch [][]vg.Point
+	if kind == 0 {
+		s.shade(shade{barFill, blue}, all...)
+		return
+	}
+	var edges, hatch [][]vg.Point
 	const step = 5
 	for _, in := range all {
-		switch kind {
-		case 0:
-			for i, c := range corners(in) {
-				if i == 0 {
-					fill.Move(c)
-				} else {
-					fill.Line(c)
-				}
-			}
-			fill.Close()
-			rules = append(rules, []vg.Point{at(in.Min.X, in.Max.Y), at(in.Max.X, in.Max.Y)})
-		case 1:
+		if kind == 1 {
 			c := corners(rect(in.Min.X, in.Min.Y, in.Max.X, in.Min.Y+in.Size().Y*0.55))
 			edges = append(edges, append(c, c[0]))
-		default:
-			for x := in.Min.X + step/2; kind != 3 && x < in.Max.X; x += step {
-				hatch = append(hatch, []vg.Point{at(x, in.Min.Y), at(x, in.Max.Y)})
-			}
-			for y := in.Min.Y + step/2; kind != 2 && y < in.Max.Y; y += step {
-				hatch = append(hatch, []vg.Point{at(in.Min.X, y), at(in.Max.X, y)})
-			}
-			c := corners(in)
-			hatch = append(hatch, append(c, c[0]))
+			continue
 		}
+		for x := in.Min.X + step/2; kind != 3 && x < in.Max.X; x += step {
+			hatch = append(hatch, []vg.Point{at(x, in.Min.Y), at(x, in.Max.Y)})
+		}
+		for y := in.Min.Y + step/2; kind != 2 && y < in.Max.Y; y += step {
+			hatch = append(hatch, []vg.Point{at(in.Min.X, y), at(in.Max.X, y)})
+		}
+		c := corners(in)
+		hatch = append(hatch, append(c, c[0]))
 	}
-	if len(fill) > 0 {
-		s.SetColor(barFill)
-		s.on.Fill(fill)
-	}
-	s.lines(stroke(blue, 2), rules)
 	s.lines(stroke(vermillion, 1.2), edges)
 	s.lines(stroke(dark, 1), hatch)
 }

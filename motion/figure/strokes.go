@@ -1,9 +1,11 @@
 package figure
 
 import (
+	"math"
 	"slices"
 
 	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 )
 
 // StrokesOverTime shows the tip across the strings over a take: settled
@@ -118,17 +120,22 @@ const hiddenLength = 8
 
 // row draws the part of the take that a shows.
 func (f StrokesOverTime) row(s *sheet, a axes, hidden []float64) {
-	f.stretches(func(start, end float64, settled bool) {
-		style := searchingLine
-		switch {
-		case f.Unjudged:
-			style = unjudgedLine
-		case settled:
-			style = settledLine
+	var searching, settled struct{ t, across []float64 }
+	f.stretches(func(start, end float64, is bool) {
+		of := &searching
+		if is {
+			of = &settled
 		}
 		from, to := f.samples(max(start, a.x.lo), min(end, a.x.hi))
-		s.line(a, f.T[from:to], f.Across[from:to], style)
+		of.t = append(append(of.t, f.T[from:to]...), math.NaN()) // stretches do not join
+		of.across = append(append(of.across, f.Across[from:to]...), math.NaN())
 	})
+	styles := [2]draw.LineStyle{searchingLine, settledLine}
+	if f.Unjudged {
+		styles = [2]draw.LineStyle{unjudgedLine, unjudgedLine}
+	}
+	s.lines(styles[0], a.line(searching.t, searching.across))
+	s.lines(styles[1], a.line(settled.t, settled.across))
 
 	var marks [][]vg.Point
 	for _, t := range hidden {
