@@ -223,4 +223,4 @@ func reason(err error) string {
 
 // packages are the names with which errors of the packages begin. They do not
 // help whoever keeps the list.
-var packages = regexp.MustCompile(`(^|: )(?:(?:camera|contact|cycle|drive|estimate|filter|motion|review|settling|tracks|trajectory): )+`)
+var packages = regexp.MustCompile(`(^|: )(?:(?:camera|circular|cohort|contact|cycle|drive|estimate|filter|learning|motion|progress|review|robust|settling|tempo|tracks|trajectory|variability): )+`)

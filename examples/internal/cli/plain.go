@@ -46,7 +46,7 @@ func (r reason) Unwrap() error { return r.err }
 
 // packages are the names with which errors of the packages begin. They do not
 // help whoever runs a program.
-var packages = regexp.MustCompile(`(^|: )(?:(?:advice|camera|circular|cohort|contact|cues|cycle|drive|estimate|figure|filter|json|learning|motion|notebook|progress|review|robust|settling|simulate|tempo|tracks|trajectory|variability): )+`)
+var packages = regexp.MustCompile(`(^|: )(?:(?:advice|camera|circular|cohort|contact|cues|cycle|drive|estimate|figure|filter|json|learning|live|motion|notebook|progress|review|robust|settling|simulate|tempo|testdata|tracks|trajectory|variability): )+`)
 
 // inWords returns the text of an error without what only programmers can use.
 func inWords(text string) string { return packages.ReplaceAllString(text, "$1") }
