@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/motion/drive"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
@@ -84,15 +85,7 @@ func rounded(at []float64) []float64 {
 }
 
 // value is a number of at most 6 significant digits, null where there is none.
-type value float64
-
-func (v value) MarshalJSON() ([]byte, error) {
-	if math.IsNaN(float64(v)) {
-		return []byte("null"), nil
-	}
-	short, _ := strconv.ParseFloat(strconv.FormatFloat(float64(v), 'g', 6, 64), 64)
-	return strconv.AppendFloat(nil, short, 'f', -1, 64), nil
-}
+type value = measured.Number
 
 // seconds is a time to the microsecond, null where there is none.
 type seconds float64
