@@ -16,7 +16,8 @@ const tickEvery = 70
 func (a axes) ticksBelow() []tick { return ticks(a.x, max(2, float64(a.in.Size().X)/tickEvery)) }
 
 // below draws the axis along the lower side of a with its ticks, and a label
-// under it unless that is empty: a row of the sheet each.
+// under it unless that is empty: a row of the sheet each. The label of a tick near
+// an edge of the sheet is moved inward.
 func (s *sheet) below(a axes, marks []tick, label string) {
 	y := a.in.Min.Y
 	s.StrokeLines(axisLine, []vg.Point{at(a.in.Min.X, y), at(a.in.Max.X, y)})
@@ -25,12 +26,12 @@ func (s *sheet) below(a axes, marks []tick, label string) {
 		x := a.atX(t.value)
 		s.StrokeLines(axisLine, []vg.Point{at(x, y), at(x, y-tickLength)})
 		w := textWidth(t.label)
-		end := x - w/2 + slack*w
-		if x-w/2 < clear || end > s.Max.X {
+		from := min(max(x-w/2, 0), s.Max.X-1-slack*w)
+		if from < clear {
 			continue
 		}
-		clear = end + textSize/2
-		s.text(x, y-tickLength-6, center, under, t.label)
+		clear = from + slack*w + textSize/2
+		s.text(from, y-tickLength-6, left, under, t.label)
 	}
 	if label = fit(label, s.Max.X-2*edge); label != "" {
 		w := textWidth(label)

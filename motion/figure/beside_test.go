@@ -2,8 +2,10 @@ package figure_test
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/plectrace/plectrace/motion/figure"
 )
@@ -79,6 +81,44 @@ func TestPartNames(t *testing.T) {
 		}
 		if n := 1 + len(f.Pairs); count["first"] != n || count["second"] != n || count["early"]+count["late"] > 0 {
 			t.Errorf("%d wide: %v", width, count)
+		}
+	}
+}
+
+// TestLastTick: a take that ends on a tick shows its number, at any width.
+func TestLastTick(t *testing.T) {
+	for _, end := range []float64{10, 20, 100, 600} {
+		f := figure.SpansOverTake{Take: figure.Span{End: end}, Strips: []figure.Strip{{Parts: []figure.Part{{Span: figure.Span{End: end}, Kind: "settled"}}}}}
+		want := strconv.Itoa(int(end))
+		for _, width := range widths {
+			ls, _ := labels(t, figure.SVG(f, figure.Options{Width: width}))
+			if !slices.ContainsFunc(ls, func(l label) bool { return l.text == want }) {
+				t.Errorf("%d wide: the end at %s s bears no number", width, want)
+			}
+		}
+	}
+}
+
+// TestWhole: an axis of per cent does not reach beyond the whole, or below nothing,
+// unless values do.
+func TestWhole(t *testing.T) {
+	days := []time.Time{time.Date(2025, 3, 3, 0, 0, 0, 0, time.UTC), time.Date(2025, 3, 10, 0, 0, 0, 0, time.UTC)}
+	for _, c := range []struct {
+		values []float64
+		unit   string
+		beyond bool
+	}{
+		{[]float64{100, 100}, "%", false}, {[]float64{60, 100}, "%", false}, {[]float64{0, 0}, "%", false}, {[]float64{0, 90}, "%", false},
+		{[]float64{80, 130}, "%", true}, {[]float64{-40, 20}, "%", true}, {[]float64{100, 100}, "ms", true},
+	} {
+		ls, _ := labels(t, figure.SVG(figure.OverDates{Dates: days, Value: c.values, Unit: c.unit}, figure.Options{}))
+		beyond := false
+		for _, l := range ls {
+			v, err := strconv.ParseFloat(strings.Replace(l.text, "−", "-", 1), 64)
+			beyond = beyond || err == nil && (v < 0 || v > 100)
+		}
+		if beyond != c.beyond {
+			t.Errorf("%v %s: numbers beyond 0 to 100 are %t, want %t", c.values, c.unit, beyond, c.beyond)
 		}
 	}
 }

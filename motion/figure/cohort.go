@@ -53,7 +53,7 @@ func (f CohortScatter) draw(p paper) *sheet {
 		x, y = x.with(xs...), y.with(ys...)
 	}
 	if x.empty() {
-		return p.nothing("no player has both values.")
+		return p.nothing("no point has both values.")
 	}
 	whiskers := false
 	for _, g := range f.Groups {

@@ -15,7 +15,8 @@ import (
 // with its interval, the trend line with its band, and the dates at which pain
 // was noted.
 type OverDates struct {
-	// Name says what is measured, such as "settled share".
+	// Name says what is measured, such as "settled share". In the unit "%" the scale
+	// ends at 0 and 100 unless there are values beyond.
 	Name, Unit string
 	// Dates do not decrease; a zero date is missing. Value is the measure then;
 	// Low and High are its bounds, or nil.
@@ -66,7 +67,12 @@ func (f OverDates) draw(p paper) *sheet {
 	scale = scale.with(bars.within(scale)...)
 	scale = scale.with(trend.within(scale)...)
 	level := f.level(when)
-	scale = scale.with(level.within(scale)...).padded(0.1)
+	scale = scale.with(level.within(scale)...)
+	values := scale
+	scale = scale.padded(0.1)
+	if f.Unit == "%" {
+		scale = interval{max(scale.lo, min(values.lo, 0)), min(scale.hi, max(values.hi, 100))}
+	}
 
 	entries := append([]entry{dotEntry(f.entry(), oneDate)}, beyondEntry(f.Value, scale, oneDate)...)
 	if trend.seen() {
