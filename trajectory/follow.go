@@ -132,9 +132,7 @@ func (s *scratch) smooth(marks [][3][]float64, axes int, t []float64, cutoff flo
 			s.smoothRun(c[start:end], lp, rate/cutoff)
 		}
 	}
-	// The integral of the squared gain 1/(1+a x⁴), a = √2-1, twice applied, is
-	// 3π/(8√2) a^(-1/4) cut-offs.
-	return math.Min(1, 2*1.0383*cutoff/rate)
+	return filter.NoiseShare(cutoff, rate)
 }
 
 // smoothRun smooths x in place, given the period of the cut-off in samples. It

@@ -106,10 +106,6 @@ func (t *Tracker) markNoise() (float64, circular.Angle) {
 	if s.Sight.MarkNoise == 0 || !(s.Sight.N > 0 || s.Sight.Scale > 0) {
 		return 0, 0
 	}
-	left := math.Sqrt(min(1, 2*1.0383*t.o.Frame.MarkCutoff*s.Step)) / math.Sqrt2
-	if t.o.Frame.MarkCutoff < 0 {
-		left = 1 / math.Sqrt2
-	}
-	noise := s.Sight.MarkNoise * left
+	noise := s.Sight.MarkNoise * math.Sqrt(filter.NoiseShare(t.o.Frame.MarkCutoff, 1/s.Step)/2)
 	return noise * s.Sight.Scale, circular.Angle(math.Atan(2 * noise / s.Sight.Apart))
 }

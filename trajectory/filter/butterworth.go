@@ -80,6 +80,18 @@ func (f Butterworth) Gain(hz, sampleHz float64) float64 {
 	return cmplx.Abs(num / den)
 }
 
+// NoiseShare returns the share of the variance of white noise that is left after
+// [LowPass] and [Butterworth.ZeroPhase]: 2 fc/fs times the integral of the squared
+// gain 1/(1+(√2-1)x⁴) over all x, which is 3π/(8√2) (√2-1)^(-1/4). It is up to
+// 6 % too large, by 1.5 % at a cut-off of a tenth of the sample rate. Where the
+// cut-off is not one of LowPass nothing is filtered, and the share is 1.
+func NoiseShare(cutoffHz, sampleHz float64) float64 {
+	if _, err := LowPass(cutoffHz, sampleHz); err != nil {
+		return 1
+	}
+	return min(1, 2*cutoffHz/sampleHz*3*math.Pi/(8*math.Sqrt2*dualPass))
+}
+
 // Delay returns by how many samples a single pass delays slow movement: the
 // group delay at frequency zero. It is the lag of a [State], and nearly
 // constant up to half the cut-off. A zero-phase pass has none.

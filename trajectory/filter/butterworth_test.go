@@ -52,6 +52,27 @@ func TestGain(t *testing.T) {
 	}
 }
 
+// TestNoiseShare holds the closed form to the sum of the squared gain of both passes
+// over all frequencies, which by Parseval's theorem is what is left of white noise.
+func TestNoiseShare(t *testing.T) {
+	for _, tc := range []struct{ share, most float64 }{{0.005, 0.001}, {0.05, 0.005}, {0.1, 0.016}, {0.25, 0.06}, {0.4, 0.06}} {
+		const n = 5000
+		f, sum := lowPass(t, tc.share, 1), 0.0
+		for i := range n {
+			g := f.Gain((float64(i)+0.5)/(2*n), 1)
+			sum += g * g * g * g / n
+		}
+		if got := filter.NoiseShare(tc.share, 1); got < sum || got > sum*(1+tc.most) {
+			t.Errorf("cut-off of %g of the rate: %.4f of the variance is left, want %.4f, at most %g more", tc.share, got, sum, tc.most)
+		}
+	}
+	for _, cutoff := range []float64{-1, 0, 50, 80, math.NaN()} {
+		if got := filter.NoiseShare(cutoff, 100); got != 1 {
+			t.Errorf("cut-off %g Hz: %g of the noise is left, want all", cutoff, got)
+		}
+	}
+}
+
 // A long oscillation at the cut-off keeps 1/√2 of its amplitude in the middle
 // of the result, and is not delayed.
 func TestZeroPhaseGainAndPhase(t *testing.T) {

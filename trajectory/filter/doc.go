@@ -32,6 +32,7 @@
 //	                 by Gram polynomials, Gorry (1990): scipy.signal.savgol_filter
 //	Hampel           Davies & Gather (1993) 782; Pearson (2002)
 //	ResidualAnalysis Winter (2009) 3.4.4.3
+//	NoiseShare       Parseval; the integral of the squared gain of both passes
 //	NoiseLevel       difference based: Gasser, Sroka & Jennen-Steinmetz (1986);
 //	                 Hall, Kay & Titterington (1990)
 //	Derivative       central difference, second-order ends

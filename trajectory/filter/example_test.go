@@ -170,6 +170,12 @@ func ExampleResidualAnalysis() {
 	// cut-off 13.9 Hz, noise 0.10 mm
 }
 
+func ExampleNoiseShare() {
+	// Of 0.5 px of noise in each of 120 frames/s, after a low-pass at 10 Hz:
+	fmt.Printf("%.2f px\n", 0.5*math.Sqrt(filter.NoiseShare(10, 120)))
+	// Output: 0.21 px
+}
+
 func ExampleNoiseLevelIn() {
 	x := trace()
 	scratch := make([]float64, len(x)) // for any number of columns
