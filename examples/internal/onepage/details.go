@@ -3,7 +3,6 @@ package onepage
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/plectrace/plectrace/examples/internal/measured"
 	"github.com/plectrace/plectrace/examples/internal/notebook"
@@ -57,13 +56,18 @@ func numbers(s *notebook.Section, r *review.Review) {
 
 // angles is the table of the spans' tempo, path angle and carry.
 func angles(s *notebook.Section, r *review.Review) {
+	what := pathAngleName(r) + " in degrees"
+	if len(r.Carries) > 0 {
+		what += ", and carry"
+	} else {
+		what = "and " + what
+	}
 	t := notebook.Table{
-		Caption: fmt.Sprintf("Settled and searching spans: the tempo that they make in %s, and path angle in degrees.", noteOf(r).Plural()),
+		Caption: fmt.Sprintf("Settled and searching spans: the tempo that they make in %s, %s.", noteOf(r).Plural(), what),
 		Head:    []string{"Span", "BPM", "Angle"},
 		Numeric: []bool{false, true, true, true},
 	}
 	if len(r.Carries) > 0 {
-		t.Caption = strings.Replace(t.Caption, ", and path angle in degrees", ", path angle in degrees, and carry", 1)
 		t.Head = append(t.Head, "Carry")
 	}
 	for _, sp := range r.Spans {

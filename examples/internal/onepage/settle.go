@@ -33,8 +33,8 @@ func settles(d *notebook.Doc, r *review.Review) {
 		figures = append(figures, notebook.Figure{
 			Name:    "angle",
 			Of:      angle,
-			Alt:     "Path angle of every stroke over time.",
-			Caption: "Path angle of every stroke; a band shows how far the measurement alone may be off, where that is large.",
+			Alt:     measured.Upper(pathAngleName(r)) + " of every stroke over time.",
+			Caption: measured.Upper(pathAngleName(r)) + " of every stroke; a band shows how far the measurement alone may be off, where that is large.",
 		})
 	}
 	s.Step(steps.Of(spread), figures...)
@@ -308,6 +308,14 @@ func apart(r *review.Review, l settling.Likeness) string {
 func angleName(r *review.Review) string {
 	if r.Frame != nil && r.Frame.View == trajectory.Front {
 		return "skew"
+	}
+	return pathAngleName(r)
+}
+
+// pathAngleName is what the angle of review.Review.Angle is in this view.
+func pathAngleName(r *review.Review) string {
+	if r.Frame != nil && r.Frame.View == trajectory.Oblique {
+		return "picture angle"
 	}
 	return "path angle"
 }

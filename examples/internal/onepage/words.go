@@ -237,17 +237,15 @@ func settlingWords(r *review.Review) []string {
 	if a := r.Settling.Absent; a != nil {
 		return []string{fmt.Sprintf("Whether the motion settles could not be judged: %s.", a.Why)}
 	}
-	var n int
-	var longest review.Span
+	n, holds := 0, ""
 	for _, s := range r.Spans {
 		if s.Settled {
 			n++
-			if s.End-s.Start > longest.End-longest.Start {
-				longest = s
-			}
 		}
 	}
-	holds := fmt.Sprintf("the longest holds for %.1f s (%s)", longest.End-longest.Start, measured.Count(longest.Strokes, "stroke"))
+	if l := r.Longest(); l != nil {
+		holds = fmt.Sprintf("the longest holds for %.1f s (%s)", l.End-l.Start, measured.Count(l.Strokes, "stroke"))
+	}
 	switch share, changes := r.Settling.Share, r.History.Switches; {
 	case n == 0 && r.Value("moving_share").Value > 0.5:
 		return []string{movingWords(r)}

@@ -1,11 +1,16 @@
 package onepage
 
 import (
+	"io"
+	"io/fs"
 	"math"
 	"strings"
 	"testing"
 
+	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/motion/cohort"
+	"github.com/plectrace/plectrace/motion/progress"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/tempo"
@@ -26,6 +31,26 @@ func values(v map[string]estimate.Value[float64]) *review.Review {
 		r.Values = append(r.Values, got)
 	}
 	return r
+}
+
+// made is the review of a made take.
+func made(t *testing.T, o simulate.Options) *review.Review {
+	t.Helper()
+	take, err := simulate.Make(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := takefile.Open(progress.Take{File: "a.csv"}, func(name string) (io.ReadCloser, error) {
+		switch name {
+		case "a.csv", "a.take.json":
+			return takefile.Made(take, name != "a.csv")
+		}
+		return nil, fs.ErrNotExist
+	}, cohort.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r.Review
 }
 
 func known(v, low, high float64, n int) estimate.Value[float64] {
@@ -149,18 +174,7 @@ func TestMotionWords(t *testing.T) {
 	}{
 		{"drifts", simulate.Options{Seed: 3, Duration: 20, Rate: 8, Noise: 0.3, PathAngle: 20 * circular.Degree, AngleDrift: 10 * circular.Degree}, "change slowly", "searching"},
 	} {
-		take, err := simulate.Make(c.o)
-		if err != nil {
-			t.Fatal(err)
-		}
-		s := review.Setup{Tip: "tip", TipIs: review.TipOfPick, View: take.Options.View, Orientation: take.Options.Orientation}
-		s.Marks.Bass, s.Marks.Treble = trajectory.Mark{At: take.Truth.Bass[:2]}, trajectory.Mark{At: take.Truth.Treble[:2]}
-		s.Marks.DistanceMM = take.Truth.MarkDistance
-		r, err := review.Run(&take.Recording, s, review.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := strings.Join(settlingWords(r), " "); !strings.Contains(got, c.want) || strings.Contains(got, c.leaveOut) {
+		if got := strings.Join(settlingWords(made(t, c.o)), " "); !strings.Contains(got, c.want) || strings.Contains(got, c.leaveOut) {
 			t.Errorf("%s: %q", c.name, got)
 		}
 	}
