@@ -1,24 +1,25 @@
 package review_test
 
 import (
-	"math"
 	"testing"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/motion/simulate"
 )
 
-// TestUnequalStrokes measures by how much a difference between the times of down-
-// and upstrokes comes out too small, as motion's doc.go states it.
+// TestUnequalStrokes holds by how much a difference between the times of down- and
+// upstrokes comes out too small against what motion's doc.go states: from least to
+// most, to three parts in a hundred. (So wide because a single line, of six takes,
+// fell one part short when it was measured.)
 func TestUnequalStrokes(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many takes, or long ones")
 	}
 	const takes = 6
 	for _, c := range []struct {
-		profile simulate.Profile
-		most    float64
-	}{{simulate.HalfCosine, 0.18}, {simulate.MinimumJerk, 0.28}} {
+		profile     simulate.Profile
+		least, most float64
+	}{{simulate.HalfCosine, 0.10, 0.15}, {simulate.MinimumJerk, 0.15, 0.25}} {
 		for _, hz := range []float64{60, 240} {
 			for _, share := range []float64{0.45, 0.55} {
 				short := 0.0
@@ -27,8 +28,8 @@ func TestUnequalStrokes(t *testing.T) {
 					short += (1 - (downShare(r.Motion.Strokes)-0.5)/(share-0.5)) / takes
 				}
 				t.Logf("%v, %v frames/s, share %.2f: the difference is %.0f %% too small", c.profile, hz, share, 100*short)
-				if math.Abs(short) > c.most {
-					t.Errorf("%v, %v frames/s, share %v: too small by %.3f", c.profile, hz, share, short)
+				if !(short > c.least-0.03 && short < c.most+0.03) {
+					t.Errorf("%v, %v frames/s, share %v: too small by %.3f, and it is stated that by %.2f to %.2f", c.profile, hz, share, short, c.least, c.most)
 				}
 			}
 		}
