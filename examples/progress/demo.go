@@ -21,7 +21,7 @@ const demoEvenings, demoTakes, demoSeconds = 10, 3, 8
 
 // demo makes up the list. The exports are made when they are opened.
 func (j *job) demo() {
-	j.lead = "Two players of an invented evening class of adult beginners in a plectrum orchestra. Their takes are made up when the program runs; no real player was measured. One export is broken and one take was stopped by pain, to show what becomes of them."
+	j.lead = "An invented evening class of adult beginners in a plectrum orchestra. Its takes are made up when the program runs; no real player was measured. Of the second player one export is broken and one take was stopped by pain, to show what becomes of them."
 	j.open = openDemo
 	j.roster = progress.Roster{Columns: []string{"pace"}}
 	first := time.Date(2026, 1, 12, 0, 0, 0, 0, time.UTC)

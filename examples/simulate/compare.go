@@ -125,6 +125,18 @@ func (c check) inside() string {
 	return "no"
 }
 
+// decimals are those that the interval bears, and as many more as it takes to see that
+// the truth lies outside of it.
+func (c check) decimals() int {
+	d := measured.Decimals(c.Found)
+	if c.inside() == "no" {
+		for d < 9 && (measured.Fixed(c.Made, d) == measured.Fixed(c.Found.Low, d) || measured.Fixed(c.Made, d) == measured.Fixed(c.Found.High, d)) {
+			d++
+		}
+	}
+	return d
+}
+
 // checksTable tells measures beside the truth, and in sentences why those are
 // absent that are.
 func (m *made) checksTable() (t notebook.Table, absent []string) {
@@ -141,7 +153,7 @@ func (m *made) checksTable() (t notebook.Table, absent []string) {
 			reasons.Add(measured.Why(c.Found.Absent), measured.Lower(title))
 			continue
 		}
-		d := measured.Decimals(c.Found)
+		d := c.decimals()
 		t.Rows = append(t.Rows, []string{title, measured.Fixed(c.Made, d), measured.At(c.Found, d), c.inside()})
 	}
 	if a := m.review.Clearing.Absent; a != nil {

@@ -15,6 +15,7 @@ import (
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability/circular"
+	"github.com/plectrace/plectrace/variability/estimate"
 )
 
 // jobOf is what the command line asks for.
@@ -191,6 +192,19 @@ func TestPages(t *testing.T) {
 		}
 		if size := len(files["page.html"]); size > 1e6 {
 			t.Errorf("%s: the page has %d bytes", name, size)
+		}
+	}
+}
+
+// TestDecimals: a truth that lies outside of an interval is seen to do so.
+func TestDecimals(t *testing.T) {
+	for _, c := range []struct {
+		made, low, high float64
+		want            int
+	}{{0, 5.5e-6, 0.05, 5}, {0.07, 5.5e-6, 0.0700004, 3}, {0, 0, 0.05, 3}, {1, 0.93, 0.9996, 4}} {
+		of := check{"missed_share", c.made, estimate.Value[float64]{Value: 0.005, Low: c.low, High: c.high, Level: 0.95, N: 183}}
+		if got := of.decimals(); got != c.want {
+			t.Errorf("%+v: %d decimals, want %d", c, got, c.want)
 		}
 	}
 }

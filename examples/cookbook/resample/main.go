@@ -29,9 +29,12 @@ var program = cli.Program{
 		"-rate 240 -max-gap 0.05 -points tip,wrist take.csv > even.csv",
 		"-out even take.csv",
 	},
-	Groups: []cli.Group{{Title: "What to make of it:", Flags: []string{"rate", "max-gap", "points"}}, recipe.Group()},
+	Groups: []cli.Group{
+		{Title: "What is read:", Flags: []string{"points", "capture"}},
+		{Title: "What to make of it:", Flags: []string{"rate", "max-gap"}}, recipe.Group(),
+	},
 	Notes: []string{
-		"FILE is what trackers export, with times: delimited text, a marker table (TRC) or a C3D file. Without it the program makes a take by a telephone whose frames come unevenly.",
+		"FILE is what trackers export: delimited text, a marker table (TRC) or a C3D file. One without times needs its capture rate (-capture). Without it the program makes a take by a telephone whose frames come unevenly.",
 		"Between two samples runs a cubic through their neighbours; a sample that lies on an even time is copied. A gap wider than -max-gap stays empty: what was not seen there, nobody knows.",
 		"A rate lower than that of the recording is not smoothed first: what swings faster than half of it comes out as something slower.",
 		recipe.Care,
@@ -44,7 +47,8 @@ func main() { cli.Main(program, run) }
 type settings struct {
 	recipe.Flags
 	trajectory.UniformOptions
-	points []string
+	points  []string
+	capture float64 // samples per second of an export without times
 }
 
 func run(args []string, out io.Writer) error {
@@ -69,6 +73,7 @@ func parse(args []string, out io.Writer) (s settings, files []string, err error)
 	fs := program.Flags()
 	fs.Float64Var(&s.Rate, "rate", 0, "samples per second to make, `HZ`; otherwise those of the recording")
 	fs.Float64Var(&s.MaxGap, "max-gap", 0, "widest gap to bridge, from one seen sample to the next, in `SECONDS`, -1 for none; otherwise two and a half intervals, which bridges single samples")
+	fs.Float64Var(&s.capture, "capture", 0, "capture rate, `HZ`, of an export that has no times")
 	recipe.Points(fs, &s.points, "`NAMES` of the points to keep, joined by commas; otherwise all")
 	s.Add(fs)
 	files, err = program.Parse(fs, args, out)
@@ -79,10 +84,12 @@ func parse(args []string, out io.Writer) (s settings, files []string, err error)
 		return s, nil, cli.Usage(fmt.Errorf("%q is one file too many", files[1]), "give one export")
 	case s.Rate < 0 || s.Rate > 1e5 || math.IsNaN(s.Rate):
 		return s, nil, cli.Usage(fmt.Errorf("-rate %v is no rate", s.Rate), "give samples per second, up to 100000")
+	case !(s.capture >= 0 && s.capture <= 1e5):
+		return s, nil, cli.Usage(fmt.Errorf("-capture %v is no rate", s.capture), "give samples per second, up to 100000")
 	case math.IsNaN(s.MaxGap) || s.MaxGap > 60:
 		return s, nil, cli.Usage(fmt.Errorf("-max-gap %v is no gap to bridge", s.MaxGap), "give seconds, up to 60")
 	}
-	if err := recipe.NeedFile(fs, files, "points"); err != nil {
+	if err := recipe.NeedFile(fs, files, "points", "capture"); err != nil {
 		return s, nil, err
 	}
 	return s, files, s.Check("even.csv")
@@ -100,7 +107,7 @@ func (s settings) make(files []string) (*made, error) {
 			return nil, err
 		}
 		defer f.Close()
-		m.before, err = read(f, files[0], s.points)
+		m.before, err = read(f, files[0], s.points, s.capture)
 	}
 	if err != nil {
 		return nil, cli.Input(err, "")

@@ -131,6 +131,16 @@ func TestHostile(t *testing.T) {
 	clitest.WantEscaped(t, recipetest.Check(t, run, "plectrace/resample/1", []string{"even.csv"}, "h.csv"))
 }
 
+// TestNoTimes: an export without times has those of its capture rate.
+func TestNoTimes(t *testing.T) {
+	t.Chdir(t.TempDir())
+	clitest.Save(t, "a.csv", "tip_x,tip_y\n1,2\n2,3\n4,5\n")
+	const want = "time_s,tip_x,tip_y\n0.000000,1.000000,2.000000\n0.040000,2.000000,3.000000\n0.080000,4.000000,5.000000\n"
+	if got := must(t, "-capture", "25", "a.csv"); got != want {
+		t.Errorf("it prints\n%s", got)
+	}
+}
+
 func TestBadInput(t *testing.T) {
 	files := func(text string) map[string]string { return map[string]string{"a.csv": text} }
 	clitest.Run(run).Refuses(t, nil, []clitest.Bad{
@@ -140,6 +150,7 @@ func TestBadInput(t *testing.T) {
 		{Name: "rate", Args: "-rate -5 a", Code: cli.BadUsage, Names: "-rate -5", Next: "samples per second"},
 		{Name: "gap", Args: "-max-gap NaN a", Code: cli.BadUsage, Names: "-max-gap NaN", Next: "seconds"},
 		{Name: "no file", Args: "none.csv", Code: cli.BadInput, Names: `"none.csv"`, Next: "check the name"},
+		{Name: "capture", Args: "-capture -1 a.csv", Code: cli.BadUsage, Names: "-capture -1", Next: "samples per second"},
 		{Name: "no times", Args: "a.csv", Files: files("tip_x,tip_y\n1,2\n2,3\n"), Code: cli.BadInput, Names: "a.csv", Next: "rate"},
 		{Name: "times run back", Args: "a.csv", Files: files("time_s,tip_x,tip_y\n0,1,2\n1,2,3\n0.5,1,1\n"), Code: cli.BadInput, Names: "a.csv, line 4", Next: "sort the rows"},
 		{Name: "text", Args: "a.csv", Files: files("time_s,tip_x,tip_y\n0,1,2\n1,left,3\n"), Code: cli.BadInput, Names: `"left"`, Next: "empty cells"},

@@ -10,9 +10,10 @@ import (
 	"github.com/plectrace/plectrace/trajectory/tracks"
 )
 
-// read takes points from an export, all of them if none is named.
-func read(export io.Reader, name string, points []string) (*trajectory.Recording, error) {
-	return tracks.Read(export, tracks.Options{Source: name, Points: points})
+// read takes points from an export, all of them if none is named. capture is the rate
+// of one that has no times.
+func read(export io.Reader, name string, points []string, capture float64) (*trajectory.Recording, error) {
+	return tracks.Read(export, tracks.Options{Source: name, Points: points, Rate: capture})
 }
 
 // evenly puts every point on the same even times, and lists the gaps that it bridged.
