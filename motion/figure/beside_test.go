@@ -1,6 +1,7 @@
 package figure_test
 
 import (
+	"bytes"
 	"slices"
 	"strconv"
 	"strings"
@@ -119,6 +120,59 @@ func TestWhole(t *testing.T) {
 		}
 		if beyond != c.beyond {
 			t.Errorf("%v %s: numbers beyond 0 to 100 are %t, want %t", c.values, c.unit, beyond, c.beyond)
+		}
+	}
+}
+
+// TestDatesClear: the dates of the first and the last take lie on no take and not on
+// the way, where there is room.
+func TestDatesClear(t *testing.T) {
+	f := figure.RateAgainstScatter{Name: "scatter", Unit: "degrees"}
+	for k, p := range [][2]float64{{6.4, 9.3}, {6.9, 5.1}, {7.6, 4.6}, {7.7, 3.5}, {7.8, 2.9}, {8.3, 3.3}, {8.1, 3}, {8.2, 2.6}, {8.32, 2.6}, {8.36, 3.5}} {
+		f.Dates = append(f.Dates, time.Date(2026, 1, 12+7*k, 0, 0, 0, 0, time.UTC))
+		f.Rate, f.Scatter = append(f.Rate, p[0]), append(f.Scatter, p[1])
+	}
+	for _, width := range widths {
+		svg := figure.SVG(f, figure.Options{Width: width})
+		ls, height := labels(t, svg)
+		var takes [][]byte // the path of the most closed shapes
+		for _, m := range shapes.FindAllSubmatch(svg, -1) {
+			if parts := bytes.SplitAfter(m[1], []byte("Z")); len(parts) > len(takes) {
+				takes = parts
+			}
+		}
+		if takes = takes[:len(takes)-1]; len(takes) != len(f.Rate) {
+			t.Fatalf("%d wide: %d takes are drawn, want %d", width, len(takes), len(f.Rate))
+		}
+		var ink, middles [][2]float64
+		for k, take := range takes {
+			var middle [2]float64
+			for _, m := range places.FindAllSubmatch(take, -1) {
+				x, _ := strconv.ParseFloat(string(m[1]), 64)
+				y, _ := strconv.ParseFloat(string(m[2]), 64)
+				ink = append(ink, [2]float64{x, height - y})
+				middle[0], middle[1] = middle[0]+x/4, middle[1]+(height-y)/4
+			}
+			if middles = append(middles, middle); k == 0 {
+				continue
+			}
+			for i, from := 0, middles[k-1]; i < 100; i++ {
+				share := float64(i) / 100
+				ink = append(ink, [2]float64{from[0] + share*(middle[0]-from[0]), from[1] + share*(middle[1]-from[1])})
+			}
+		}
+		dates := 0
+		for _, l := range ls {
+			if !strings.HasPrefix(l.text, "2026-") {
+				continue
+			}
+			dates++
+			if slices.ContainsFunc(ink, func(p [2]float64) bool { return l.x0 < p[0] && p[0] < l.x1 && l.y0 < p[1] && p[1] < l.y1 }) {
+				t.Errorf("%d wide: %s lies on a take or the way", width, l.text)
+			}
+		}
+		if dates != 2 {
+			t.Errorf("%d wide: %d dates", width, dates)
 		}
 	}
 }

@@ -107,7 +107,7 @@ func (f CohortScatter) draw(p paper) *sheet {
 			}
 		}
 		s.dots(dotOf(i), pts)
-		busy = append(busy, pts...)
+		busy = append(busy, rims(pts, dotOf(i).radius)...)
 	}
 	s.tags(area, tags, busy)
 	return s

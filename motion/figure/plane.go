@@ -74,6 +74,19 @@ func along(lines [][]vg.Point) []vg.Point {
 	return out
 }
 
+// rims returns points on and about dots, by which a name keeps clear of them: of
+// each so many that it counts for more than a line.
+func rims(dots []vg.Point, radius vg.Length) []vg.Point {
+	var out []vg.Point
+	for _, p := range dots {
+		for k := range 8 {
+			sin, cos := math.Sincos(math.Pi * float64(k) / 4)
+			out = append(out, p, at(p.X+radius*vg.Length(cos), p.Y+radius*vg.Length(sin)))
+		}
+	}
+	return out
+}
+
 // axis draws a line through p with an arrow at its right end, or its upper one,
 // and returns points along it.
 func (s *sheet) axis(a axes, p Point, angle float64, style draw.LineStyle) []vg.Point {

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/plot/vg"
@@ -20,6 +21,9 @@ type RateAgainstScatter struct {
 	// Name says what scatters, such as "scatter of durations".
 	Name, Unit string
 }
+
+// way is the radius of a take on the way.
+const way = 4.5
 
 func (f RateAgainstScatter) draw(p paper) *sheet {
 	sameLength(len(f.Dates), len(f.Rate), len(f.Scatter))
@@ -40,9 +44,9 @@ func (f RateAgainstScatter) draw(p paper) *sheet {
 		entry{"first to last take", func(s *sheet, in vg.Rectangle) {
 			mid := (in.Min.Y + in.Max.Y) / 2
 			s.StrokeLines(axisLine, []vg.Point{at(in.Min.X+3, mid), at(in.Max.X-3, mid)})
-			s.dots(dot{color: ramp[0], radius: 4.5}, []vg.Point{at(in.Min.X+3, mid)})
-			s.dots(dot{color: dark, radius: 4.5, open: true}, []vg.Point{at(in.Min.X+3, mid)})
-			s.dots(dot{color: ramp[len(ramp)-1], radius: 4.5}, []vg.Point{at(in.Max.X-3, mid)})
+			s.dots(dot{color: ramp[0], radius: way}, []vg.Point{at(in.Min.X+3, mid)})
+			s.dots(dot{color: dark, radius: way, open: true}, []vg.Point{at(in.Min.X+3, mid)})
+			s.dots(dot{color: ramp[len(ramp)-1], radius: way}, []vg.Point{at(in.Max.X-3, mid)})
 		}},
 	)
 	marks := ticks(y, 5)
@@ -66,20 +70,16 @@ func (f RateAgainstScatter) draw(p paper) *sheet {
 		byStep[j] = append(byStep[j], pt)
 	}
 	for j, step := range byStep {
-		s.dots(dot{color: ramp[j], radius: 4.5}, step)
+		s.dots(dot{color: ramp[j], radius: way}, step)
 	}
-	s.dots(dot{color: dark, radius: 4.5, open: true}, pts)
+	s.dots(dot{color: dark, radius: way, open: true}, pts)
 
-	ends := []tag{{f.Dates[kept[0]].Format(time.DateOnly), pts[0]}, {f.Dates[kept[len(kept)-1]].Format(time.DateOnly), pts[len(pts)-1]}}
-	if len(pts) == 1 {
-		ends = ends[:1]
-	}
-	var dated []tag
-	for k, e := range ends {
-		if !f.Dates[kept[k*(len(kept)-1)]].IsZero() {
-			dated = append(dated, e)
+	var ends []tag
+	for _, k := range slices.Compact([]int{0, len(pts) - 1}) {
+		if d := f.Dates[kept[k]]; !d.IsZero() {
+			ends = append(ends, tag{d.Format(time.DateOnly), pts[k]})
 		}
 	}
-	s.tags(area, dated, pts)
+	s.tags(area, ends, append(along([][]vg.Point{pts}), rims(pts, way)...))
 	return s
 }
