@@ -25,6 +25,10 @@ func TestObliqueAngle(t *testing.T) {
 		if got := r.Angle(); got.Known() != (view != trajectory.Front) || view == trajectory.Oblique && got.Value != picture.Value {
 			t.Errorf("%v: the angle is %+v", view, got)
 		}
+		want := map[trajectory.View]string{trajectory.EndOn: "path_angle_deg", trajectory.Oblique: "picture_angle_deg", trajectory.Front: "skew_deg"}[view]
+		if len(r.EarlyLate) == 0 || r.EarlyLate[0].Name != want {
+			t.Errorf("%v: early against late there is %+v, want %s", view, r.EarlyLate, want)
+		}
 		if view == trajectory.Oblique {
 			if path.Absent.Code != "view" || !strings.Contains(path.Absent.Why, "picture_angle_deg") {
 				t.Errorf("the reason is %+v", path.Absent)

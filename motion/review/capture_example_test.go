@@ -191,3 +191,21 @@ func ExampleReview_Longest() {
 	// Output:
 	// 3.9 s, 27 strokes, carry of the wrist 0.55
 }
+
+func ExampleSetup_FrameOptions() {
+	s := review.Setup{View: trajectory.EndOn}
+	s.Marks.Bass, s.Marks.Treble = trajectory.Mark{Point: "bass"}, trajectory.Mark{Point: "treble"}
+	s.Marks.DistanceMM = 36
+	t := []float64{0, 0.01}
+	rec := &trajectory.Recording{T: t, Unit: "px", Points: []trajectory.Path{
+		{Name: "bass", T: t, X: []float64{100, 100}, Y: []float64{50, 50}},
+		{Name: "treble", T: t, X: []float64{460, 460}, Y: []float64{50, 50}},
+	}}
+	frame, err := trajectory.NewFrame(rec, s.FrameOptions())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%s, %.0f px for a millimetre\n", frame.View, frame.UnitsPerMM)
+	// Output: end-on, 10 px for a millimetre
+}

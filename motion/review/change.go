@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/plectrace/plectrace/motion"
+	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/variability"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -19,9 +20,12 @@ type Change struct {
 
 // early compares the first third of the take with the last.
 func (r *Review) early() error {
-	angle, angleTitle, name := r.unwrapped(pathAngleOf), "path angle", "path_angle_deg"
-	if !r.Frame.View.HasOut() {
-		angle, angleTitle, name = r.unwrapped(skewOf), "skew", "skew_deg"
+	angle, what, title, name := r.unwrapped(pathAngleOf), "path angle", "path angle", "path_angle_deg"
+	switch {
+	case !r.Frame.View.HasOut():
+		angle, what, title, name = r.unwrapped(skewOf), "skew", "skew", "skew_deg"
+	case r.Frame.View == trajectory.Oblique:
+		title, name = "picture angle", "picture_angle_deg"
 	}
 	noise := func(f func(motion.StrokeNoise) float64) float64 {
 		var known []float64
@@ -41,14 +45,15 @@ func (r *Review) early() error {
 	}
 	for _, c := range []struct {
 		name, title, unit string
+		what              string // to package motion, which says why there is none
 		f                 func(motion.Stroke) float64
 		noise             float64
 	}{
-		{name, angleTitle, "degrees", angle, noise(func(n motion.StrokeNoise) float64 { return n.Angle.Degrees() })},
+		{name, title, "degrees", what, angle, noise(func(n motion.StrokeNoise) float64 { return n.Angle.Degrees() })},
 		// Two strokes in a row share a turn, whose error leaves their mean
 		// duration alone.
-		{"duration_s", "stroke duration", "s", motion.Stroke.Duration, noise(func(n motion.StrokeNoise) float64 { return n.Duration }) / math.Sqrt2},
-		{"length", "stroke length", r.lengthUnit(), func(s motion.Stroke) float64 { return s.Length }, noise(func(n motion.StrokeNoise) float64 { return n.Length })},
+		{"duration_s", "stroke duration", "s", "strokes", motion.Stroke.Duration, noise(func(n motion.StrokeNoise) float64 { return n.Duration }) / math.Sqrt2},
+		{"length", "stroke length", r.lengthUnit(), "strokes", func(s motion.Stroke) float64 { return s.Length }, noise(func(n motion.StrokeNoise) float64 { return n.Length })},
 	} {
 		x := r.column(c.f)
 		v, err := variability.EarlyLate(times, x, variability.EarlyLateOptions{
@@ -70,7 +75,7 @@ func (r *Review) early() error {
 			// Not a matter of how long the take is.
 			why := fmt.Sprintf("only %d of %d strokes have one", known, len(x))
 			if known == 0 {
-				why = r.whyNo(c.title, "no stroke has one")
+				why = r.whyNo(c.what, "no stroke has one")
 			}
 			for _, w := range []*estimate.Value[float64]{&v.Difference, &v.Trimmed, &v.Ratio, &v.RobustRatio, &v.G, &v.Delta} {
 				if w.Absent != nil {

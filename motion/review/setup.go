@@ -154,8 +154,9 @@ func (s Setup) Tracks(timed bool) (tracks.Options, string) {
 	return o, fmt.Sprintf("%g frames/s is taken to be the capture rate, which slowed_by %g does not change.", s.Rate, s.SlowedBy)
 }
 
-// frame returns the options of the instrument frame.
-func (s Setup) frame() trajectory.FrameOptions {
+// FrameOptions returns the options of the instrument frame that the marks make. A card
+// makes another, which a review finds.
+func (s Setup) FrameOptions() trajectory.FrameOptions {
 	return trajectory.FrameOptions{
 		View: s.View, Orientation: s.Orientation, Outward: s.Outward,
 		Marks: s.Marks.Marks, DistanceMM: s.Marks.DistanceMM,

@@ -16,7 +16,7 @@ import (
 func (r *Review) sight(rec *trajectory.Recording) error {
 	s := r.Setup
 	r.tilt = camera.Tilt{FromNeck: s.FromNeck}
-	o := s.frame()
+	o := s.FrameOptions()
 	if s.Card.IsZero() {
 		r.tilt.Raise, r.tilt.Skew = given(s.RaiseDeg, s.RaiseErrorDeg), given(s.SkewDeg, s.SkewErrorDeg)
 		var err error
