@@ -24,7 +24,7 @@ func (a *folder) index(comfort progress.Comfort) *notebook.Doc {
 		d.Section("Stop first").Caution("Pain was noted", progress.StopRest()...)
 	}
 	t := notebook.Table{
-		Caption: "A take a line; its name leads to its page. Strokes a second over the take (1/s), the settled share of the playing time and the path angle in degrees have their intervals beside them, or the reason why they are not known. To ask is the number of questions about the film that come first.",
+		Caption: "A take a line; its name leads to its page, where the intervals stand, and why a value is not known. 1/s is strokes a second over the take, Settled the share of the playing time, Angle the path angle in degrees. To ask is the number of questions about the film that come first.",
 		Head:    []string{"Take", "Strokes", "1/s", "Settled", "Angle", "To ask"},
 		Numeric: []bool{false, true, true, true, true, true},
 	}
