@@ -1,8 +1,6 @@
 package tempo
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // Plural returns how players call many notes of the value, in words that
 // ParseNoteValue reads: "sixteenths", "dotted eighths", "eighth triplets",

@@ -9,16 +9,20 @@ import (
 // SpectralOptions are the settings of [Spectral].
 type SpectralOptions struct {
 	// Low and High bound the rates that are searched. Zero means 1 and 30
-	// notes per second. High is never above sampleHz/2.2, the fewest samples
-	// a stroke may have.
+	// notes per second. High is never above
+	// sampleHz/MinSamplesSpectral.
 	Low, High NotesPerSecond
 	// Level of the interval. Zero means 0.95, negative means no interval.
 	Level float64
 }
 
+// MinSamplesSpectral is the fewest samples of a stroke from which a spectrum tells the
+// rate: two are the limit of Nyquist and Shannon, with a margin for the width of the
+// peak.
+const MinSamplesSpectral = 2.2
+
 // Spectral limits.
 const (
-	perStroke  = 2.2  // samples a stroke needs
 	minCycles  = 4    // cycles a rate needs
 	partCycles = 24   // cycles in each part of a long take
 	fewCycles  = 6    // and at least in each part of a short one
@@ -106,7 +110,7 @@ func band(sampleHz float64, o SpectralOptions) (lo, hi float64) {
 	if high == 0 {
 		high = 30
 	}
-	return low.Hz(), min(high, NotesPerSecond(sampleHz/perStroke)).Hz()
+	return low.Hz(), min(high, NotesPerSecond(sampleHz/MinSamplesSpectral)).Hz()
 }
 
 // refine returns the frequencies of the parts that have a peak near f, and how
