@@ -96,9 +96,6 @@ func (a *Analyzer) Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 	s.measure()
 	m.Cycle, m.SamplesPerStroke = s.cycle/g.hz, s.cycle/2
 	if m.SamplesPerStroke < MinSamplesStrokes {
-		if a.seen.Begun { // the first piece has said it
-			return m, nil
-		}
 		m.absent("samples per stroke", "strokes", fmt.Sprintf(
 			"%.1f samples per stroke; strokes and their timing need %d", m.SamplesPerStroke, MinSamplesStrokes))
 		return m, nil

@@ -16,7 +16,8 @@ import (
 // noise, its rate, how its strokes run and bend, then stands beside what the piece
 // shows of them, as it would if the take were analysed as a whole. Pieces of about
 // one length on even times (to a millionth of an interval) allocate nothing after
-// the first few. Why a quantity is absent is said of the first piece alone.
+// the first few. Why there are no strokes is said of every piece, why all strokes lack
+// a quantity of the first alone.
 type Analyzer struct {
 	pools   pools
 	grid    grid

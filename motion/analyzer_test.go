@@ -3,6 +3,7 @@ package motion_test
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/plectrace/plectrace/motion"
@@ -113,6 +114,53 @@ func TestAnalyzerState(t *testing.T) {
 		if after, _ := json.Marshal(&b); string(after) != string(before) {
 			t.Errorf("%s: the analyzer has changed", bad)
 		}
+	}
+}
+
+// TestAnalyzerReset: after Reset there is nothing to keep.
+func TestAnalyzerReset(t *testing.T) {
+	take, err := simulate.Make(simulate.Options{Seed: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var a, b motion.Analyzer
+	if _, err := a.Analyze(placedTip(take), motion.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	a.Reset()
+	a.Keep(9)
+	b.Keep(9)
+	got, _ := json.Marshal(&a)
+	want, _ := json.Marshal(&b)
+	if string(got) != string(want) {
+		t.Errorf("after Reset %d bytes are kept, want %s", len(got), want)
+	}
+}
+
+// TestAnalyzerTooFast: a piece that is too fast for its samples says so, also where
+// those before were not.
+func TestAnalyzerTooFast(t *testing.T) {
+	const hz = 60
+	piece := func(from, rate float64) trajectory.Placed {
+		p := trajectory.Placed{Name: "tip", Unit: "mm"}
+		for i := range 6 * hz {
+			t := from + float64(i)/hz
+			p.T = append(p.T, t)
+			p.Across = append(p.Across, 5*math.Sin(math.Pi*rate*t))
+			p.Out = append(p.Out, math.Sin(math.Pi*rate*t))
+		}
+		return p
+	}
+	var a motion.Analyzer
+	for i, rate := range []float64{6, 18, 18} {
+		m, err := a.Analyze(piece(6*float64(i), rate), motion.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if slow := rate < 10; slow != (len(m.Strokes) > 0) || !slow && len(m.Absent) == 0 {
+			t.Errorf("piece %d, %g strokes/s: %d strokes, absent %+v", i, rate, len(m.Strokes), m.Absent)
+		}
+		a.Keep(6 * float64(i+1))
 	}
 }
 

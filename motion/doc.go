@@ -39,7 +39,7 @@
 //	path angle   atan(Δout/Δacross)        axial, in (-90, 90] degrees
 //	skew         atan(Δalong/Δacross)      axial
 //	curvature    8 bulge / chord²          positive when the middle bulges out
-//	noise of the angle   about σ √(3.3/n)/L   of n samples, L the length, σ the noise of one
+//	noise of the angle   about σ √(3.3/n)/L   of n samples, L the length, σ the noise of one; [ExpectedNoise]
 //
 // # What is needed
 //

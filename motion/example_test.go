@@ -200,6 +200,14 @@ func ExampleClearing() {
 	// motion: unknown clearing "sideways"
 }
 
+func ExampleExpectedNoise() {
+	// 0.5 px of noise, strokes of 100 px, 20 samples each.
+	n := motion.ExpectedNoise(0.5/100, 20)
+	fmt.Printf("angle %.2f degrees, duration %.1f %%, length %.1f %%\n", n.Angle.Degrees(), 100*n.Duration, 100*n.Length)
+	// Output:
+	// angle 0.12 degrees, duration 0.3 %, length 0.3 %
+}
+
 // placedTip is the tip of a take in the instrument frame, as it was tracked.
 func placedTip(take *simulate.Take) trajectory.Placed {
 	frame, err := trajectory.NewFrame(&take.Recording, trajectory.FrameOptions{
@@ -256,6 +264,24 @@ func ExampleAnalyzer() {
 	// true
 }
 
+func ExampleAnalyzer_Analyze() {
+	take, err := simulate.Make(simulate.Options{Seed: 1})
+	if err != nil {
+		panic(err)
+	}
+	var a motion.Analyzer
+	m, err := a.Analyze(placedTip(take), motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+	n := len(m.Strokes) // m is that of the next call from then on
+	_, err = a.Analyze(trajectory.Placed{Name: "tip"}, motion.Options{})
+	fmt.Println(n, "strokes;", err)
+	// Output:
+	// 199 strokes; point "tip": there are no samples; check that the export holds rows below its header
+}
+
+// A program that is stopped and goes on later writes what the analyzer remembers.
 func ExampleAnalyzer_Keep() {
 	take, err := simulate.Make(simulate.Options{Seed: 1})
 	if err != nil {
@@ -264,16 +290,35 @@ func ExampleAnalyzer_Keep() {
 	p := placedTip(take)
 	piece := p
 	piece.T, piece.Across, piece.Out = p.T[:2400], p.Across[:2400], p.Out[:2400]
-	var a motion.Analyzer
+	var a, b motion.Analyzer
 	if _, err := a.Analyze(piece, motion.Options{}); err != nil {
 		panic(err)
 	}
-	a.Keep(9)
+	a.Keep(9) // of 10 s: the last may still change
 	text, err := json.Marshal(&a)
-	fmt.Println(len(text) > 0, err)
-	a.Reset()
+	if err != nil {
+		panic(err)
+	}
+	if err := json.Unmarshal(text, &b); err != nil {
+		panic(err)
+	}
+	piece.T, piece.Across, piece.Out = p.T[1200:3600], p.Across[1200:3600], p.Out[1200:3600]
+	one, err := a.Analyze(piece, motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+	other, err := b.Analyze(piece, motion.Options{})
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println(len(one.Strokes) > 0, one.Strokes[7].PathAngle == other.Strokes[7].PathAngle)
+	// Output:
+	// true true
+}
+
+func ExampleAnalyzer_UnmarshalJSON() {
+	var a motion.Analyzer
 	fmt.Println(json.Unmarshal([]byte(`{"noise_sum":-1}`), &a))
 	// Output:
-	// true <nil>
 	// motion: what an analyzer remembers: a noise of -1 from 0 samples
 }

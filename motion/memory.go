@@ -217,7 +217,7 @@ func (a *Analyzer) Keep(until float64) {
 // Reset makes a forget the take; the memory that it works in stays.
 func (a *Analyzer) Reset() {
 	a.seen = memory{Swings: a.seen.Swings[:0], Shapes: a.seen.Shapes[:0], Profiles: a.seen.Profiles[:0]}
-	a.path, a.found = trajectory.Placed{}, false
+	a.begin(trajectory.Placed{}, Options{})
 }
 
 // MarshalJSON returns what a remembers of the take.

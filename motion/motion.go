@@ -38,7 +38,8 @@ type Options struct {
 	AxisNoise  circular.Angle `json:"axis_noise_rad,omitempty"`
 	// Relative says that heights have no known zero: the tracked point is not
 	// the tip, or the marks are not at the picking spot. Heights and clearing
-	// are then absent for the reason in RelativeWhy.
+	// are then absent for the reason in RelativeWhy, or that they have no known
+	// zero where it is empty.
 	Relative    bool   `json:"relative"`
 	RelativeWhy string `json:"relative_why,omitempty"`
 	// HeightError is one standard deviation of the string plane's own place,
@@ -56,6 +57,9 @@ func (o Options) withDefaults() Options {
 		if *v == 0 {
 			*v = d
 		}
+	}
+	if o.Relative && o.RelativeWhy == "" {
+		o.RelativeWhy = "it is not known where heights begin"
 	}
 	set(&o.Cutoff, 3.5)
 	set(&o.Hysteresis, 0.15)

@@ -256,6 +256,12 @@ func TestAnalyzeRelative(t *testing.T) {
 	if want := 10 * math.Sin(15*math.Pi/180); math.Abs(c.Rise.Value-want) > 0.05 {
 		t.Errorf("rise %.3f, want %.3f", c.Rise.Value, want)
 	}
+	if m, err = motion.Analyze(p, motion.Options{Relative: true}); err != nil {
+		t.Fatal(err)
+	}
+	if c = m.Clear(); c.Absent == nil || c.Absent.Why == "" {
+		t.Errorf("without a reason given: absent %+v", c.Absent)
+	}
 }
 
 func TestClear(t *testing.T) {

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -28,9 +29,6 @@ type Allowance struct {
 	Can  bool
 	Why  string
 }
-
-// minSamplesRate is the samples per stroke that a rate alone needs.
-const minSamplesRate = 2.2
 
 // Allows says what a tracker with these options will be able to tell, by the
 // samples per stroke, the view and the noise. The error is about the plan, or the
@@ -62,20 +60,24 @@ func (o Options) Allows(p Plan) ([]Allowance, error) {
 		case a.Can:
 			a.Why = fmt.Sprintf("%.1f samples per stroke, %g are needed", per, need)
 		default:
-			a.Why = fmt.Sprintf("%.1f samples per stroke, %g are needed: film at %.0f frames/s, or play slower", per, need, math.Ceil(need*float64(p.NotesPerSecond)))
+			a.Why = tooFew(per, need, p)
 		}
 		list = append(list, a)
 	}
 	v := o.Frame.View
 	out, along := v != trajectory.Front, v == trajectory.Front || v == trajectory.Spatial
-	add("rate", minSamplesRate, true)
+	add("rate", tempo.MinSamplesSpectral, true)
 	add("turns, strokes and their timing", motion.MinSamplesStrokes, true)
-	add("path angle", motion.MinSamplesAngles, out)
+	angle := "path angle"
+	if v == trajectory.Oblique {
+		angle = "picture angle" // which compares only within one setup
+	}
+	add(angle, motion.MinSamplesAngles, out)
 	add("skew", motion.MinSamplesAngles, along)
 	add("curvature", motion.MinSamplesShape, out)
 	add("heights", motion.MinSamplesShape, out && v != trajectory.Oblique)
-	if o.Motion.Relative {
-		list[len(list)-1].Can, list[len(list)-1].Why = false, o.Motion.RelativeWhy
+	if h := &list[len(list)-1]; h.Can && o.Motion.Relative {
+		h.Can, h.Why = false, cmp.Or(o.Motion.RelativeWhy, "it is not known where they begin")
 	}
 	return append(list, o.settles(p, per)), nil
 }
@@ -85,22 +87,31 @@ func (o Options) Allows(p Plan) ([]Allowance, error) {
 func (o Options) settles(p Plan, per float64) Allowance {
 	a := Allowance{What: "settled and searching"}
 	limit := settling.NewWatch(o.Settling).Options().Tolerances
-	angle := 0.0
+	noise := motion.StrokeNoise{}
 	if p.StrokeLength > 0 {
-		// See motion's package comment: σ √(3.3/n)/L.
-		angle = math.Sqrt(3.3/per) * p.Noise / p.StrokeLength
+		noise = motion.ExpectedNoise(p.Noise/p.StrokeLength, per)
+	}
+	above := func(what string, noise, limit float64, unit string) {
+		a.Why = fmt.Sprintf("the noise of the %s will be about %.2g %s, more than half its tolerance of %.2g %s: film from nearer", what, noise, unit, limit, unit)
 	}
 	switch {
 	case per < motion.MinSamplesStrokes:
-		a.Why = fmt.Sprintf("%.1f samples per stroke, %d are needed", per, motion.MinSamplesStrokes)
-	case limit.Angle > 0 && per >= motion.MinSamplesAngles && angle > limit.Angle.Radians()/2:
-		a.Why = fmt.Sprintf("the noise of an angle will be about %.2g degrees, more than half its tolerance of %.2g", angle*180/math.Pi, limit.Angle.Degrees())
-	case angle > limit.Length/2: // that of a length is as large, as a share of it
-		a.Why = fmt.Sprintf("the noise of a length will be about %.2g %%, more than half its tolerance of %.2g %%", 100*angle, 100*limit.Length)
+		a.Why = tooFew(per, motion.MinSamplesStrokes, p)
+	case limit.Angle > 0 && per >= motion.MinSamplesAngles && noise.Angle > limit.Angle/2:
+		above("angle", noise.Angle.Degrees(), limit.Angle.Degrees(), "degrees")
+	case noise.Length > limit.Length/2:
+		above("length", 100*noise.Length, 100*limit.Length, "%")
+	case noise.Duration > limit.Duration/2:
+		above("duration", 100*noise.Duration, 100*limit.Duration, "%")
 	case p.Noise == 0 || p.StrokeLength == 0:
 		a.Can, a.Why = true, "if the noise of the tracked tip is not above some hundredths of a stroke's length"
 	default:
-		a.Can, a.Why = true, fmt.Sprintf("the noise of an angle will be about %.2g degrees", angle*180/math.Pi)
+		a.Can, a.Why = true, fmt.Sprintf("the noise of the angle will be about %.2g degrees, that of the length %.2g %% and of the duration %.2g %%", noise.Angle.Degrees(), 100*noise.Length, 100*noise.Duration)
 	}
 	return a
+}
+
+// tooFew says that strokes have too few samples, and what would give enough.
+func tooFew(per, need float64, p Plan) string {
+	return fmt.Sprintf("%.1f samples per stroke, %g are needed: film at %.0f frames/s, or play slower", per, need, math.Ceil(need*float64(p.NotesPerSecond)))
 }

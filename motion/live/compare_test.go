@@ -297,7 +297,12 @@ func TestFinalsOfKinds(t *testing.T) {
 }
 
 // hold fails the test where finals are not those of the whole take, or provisional
-// strokes come late.
+// strokes come late. The shares were set after measuring, below the least of all
+// kinds (with -v: 0.982 of turns up to 0.8 px and 0.818 at 3 px, 0.919 and 0.564 of
+// the kinds with shares of their own; 0.993 and 0.945 of angles; 1.2 s): they
+// keep what was reached. No theory gives them, since what differs is what the whole
+// take knows and its pieces do not. That a provisional stroke comes within half a
+// stroke is what it is for.
 func (m *match) hold(t *testing.T, noise, turns float64) {
 	t.Helper()
 	// One stroke in 150, in a gap or at the first sample.

@@ -14,7 +14,8 @@
 //
 // There is no goroutine, no clock and no callback: a [Tracker] knows the time from
 // the samples alone, and two that are given the same samples tell the same. It
-// keeps the samples of [Options].Window and no more, for ever. It can be saved as
+// keeps the samples of [Options].Window, and older ones only in room that is not yet
+// needed: never more than [Options].MaxSamples. It can be saved as
 // JSON at any moment and goes on, restored, to the last digit as it would have
 // (json.Marshal and json.Unmarshal).
 //
@@ -47,9 +48,11 @@
 // The delays of provisional strokes are those of the takes below, 5 to 14.5 strokes
 // a second at 120 frames/s and more; at 60, where a sample is up to a quarter of a
 // stroke, they are 0.3 and 0.4 to 0.55. A turn that is hidden is told when the tip is
-// seen again. Provisional turns lie 0.3 to 0.8 ms from the final ones in the median
-// at up to 0.8 px of noise, and 1 to 2 ms at 3 px. [Counts] holds what no event tells: single missing samples, those held back
-// or doubtful.
+// seen again. Provisional turns lie 0.2 to 0.8 ms from the final ones in the median
+// at up to 0.8 px of noise, and 1 to 3 ms at 3 px. One final stroke in 45 has no
+// provisional one before it (one in ten at 60 frames/s and 3 px), and one provisional
+// stroke in 60 is withdrawn. [Counts] holds what no event tells: single missing
+// samples, those held back or doubtful.
 //
 // A stroke is final once seven strokes like it, and half a second, lie behind it
 // (at most 2.5 s). More would hardly change it: with 3, 5, 7, 10 and 14 strokes, 99 %
@@ -138,5 +141,6 @@
 // hand until Reset. A mark that the tracker loses is bridged by straight lines, not
 // by cubics as offline. The scale of tracked marks is the mean so far of their
 // distance; it does not follow a camera that comes nearer, but slowly. An oblique
-// view has no heights.
+// view has no heights, and its path angle is that in its picture, which compares only
+// within one setup.
 package live

@@ -118,7 +118,7 @@ func (e *early) restart(n int) {
 func (e *early) length() float64   { return e.Lengths.median() }
 func (e *early) duration() float64 { return e.Lasts.median() }
 
-// too reports whether the tip cannot have gone to p by the time now.
+// tooFar reports whether the tip cannot have gone to p by the time now.
 func (e *early) tooFar(p *[3]float64, now, step float64) bool {
 	d := distance(p, &e.Pos)
 	reach := 3 * e.Speeds.third() * (now - e.T)

@@ -25,7 +25,8 @@ const (
 	HiddenTurn
 	// Rate: the rate of the last strokes.
 	Rate
-	// PathAngle: the path angle of the last final strokes.
+	// PathAngle: the path angle of the last final strokes; in an oblique view the
+	// angle in its picture, which compares only within one setup.
 	PathAngle
 	// Settled and Searching: the player begins to keep one motion, or leaves it.
 	Settled

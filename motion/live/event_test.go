@@ -199,6 +199,32 @@ func TestAllows(t *testing.T) {
 	if a := list[len(list)-1]; a.Can || !strings.Contains(a.Why, "noise") {
 		t.Errorf("with a fifth of a stroke of noise, %+v", a)
 	}
+	// The noise of durations counts too: here it is 4.6 %, more than half the tolerance
+	// of 8 %, where those of angle and length are below half of theirs.
+	if list, err = o.Allows(live.Plan{FrameRate: 80, NotesPerSecond: 10, Noise: 0.45, StrokeLength: 10}); err != nil {
+		t.Fatal(err)
+	}
+	if a := list[len(list)-1]; a.Can || !strings.Contains(a.Why, "noise of the duration") {
+		t.Errorf("with 4.6 %% of noise of the duration, %+v", a)
+	}
+	o.Motion.Relative, o.Frame.View = true, trajectory.Oblique
+	if list, err = o.Allows(live.Plan{FrameRate: 240}); err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range list {
+		if a.What == "path angle" || a.What == "heights" && (a.Can || !strings.Contains(a.Why, "view")) {
+			t.Errorf("in an oblique view %+v", a)
+		}
+	}
+	o.Frame.View = trajectory.EndOn
+	if list, err = o.Allows(live.Plan{FrameRate: 240}); err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range list {
+		if a.What == "heights" && (a.Can || a.Why == "") {
+			t.Errorf("where heights have no zero %+v", a)
+		}
+	}
 }
 
 // TestRest: a rest is suggested after the time asked for and each further fifth,

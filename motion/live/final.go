@@ -15,9 +15,8 @@ type done struct {
 	Until  float64 `json:"until"`  // end of the last
 	Pause  float64 `json:"pause"`  // end of the last pause told
 	Number int     `json:"number"` // strokes told
-	// PerStroke and Duration are those of the last look, 0 before.
+	// PerStroke is the samples per stroke of the last look, 0 before.
 	PerStroke float64 `json:"per_stroke"`
-	Duration  float64 `json:"duration"`
 	Lengths   last    `json:"lengths"`
 	Angles    last    `json:"angles"` // rad
 	Cut       float64 `json:"cut"`    // time up to which samples were looked at for cuts

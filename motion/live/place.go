@@ -88,9 +88,9 @@ func (s *sight) place(v trajectory.View, at *pose, p *[3]float64) (q [3]float64)
 	return [3]float64{across, 0, second}
 }
 
-// poseOf returns the pose that marks make, and the distance of bass and treble.
-// ok is false where one is missing, or they coincide or lie on one line.
-func poseOf(v trajectory.View, bass, treble, nut *[3]float64) (p pose, distance float64, ok bool) {
+// poseOf returns the pose that marks make. ok is false where one is missing, or they
+// coincide or lie on one line.
+func poseOf(v trajectory.View, bass, treble, nut *[3]float64) (p pose, ok bool) {
 	var d [3]float64
 	for k := range d {
 		p.Origin[k] = (bass[k] + treble[k]) / 2
@@ -99,7 +99,7 @@ func poseOf(v trajectory.View, bass, treble, nut *[3]float64) (p pose, distance 
 	if v != trajectory.Spatial {
 		p.Origin[2], d[2] = 0, 0
 	}
-	distance = math.Sqrt(dot(d, d))
+	distance := math.Sqrt(dot(d, d))
 	base, size := distance, 1.0
 	if v == trajectory.Spatial {
 		a := [3]float64{nut[0] - p.Origin[0], nut[1] - p.Origin[1], nut[2] - p.Origin[2]}
@@ -115,12 +115,12 @@ func poseOf(v trajectory.View, bass, treble, nut *[3]float64) (p pose, distance 
 		base = math.Sqrt(dot(d, d))
 	}
 	if !(min(base, size) > 1e-9*(math.Sqrt(dot(p.Origin, p.Origin))+distance)) {
-		return pose{}, math.NaN(), false
+		return pose{}, false
 	}
 	for k := range d {
 		p.Across[k] = d[k] / base
 	}
-	return p, distance, true
+	return p, true
 }
 
 // nutOf is the mean of the nut marks, NaN where one is missing.

@@ -88,9 +88,9 @@ func TestFinalsOfRandomTakes(t *testing.T) {
 			if off := all.missing + all.extra; off > max(5, all.offline/120) {
 				t.Errorf("%g frames/s, %g px: %d missing and %d extra of %d", hz, noise, all.missing, all.extra, all.offline)
 			}
-			if testing.Short() {
-				continue // too few for shares
-			}
+			// The limits lie below the table of the package's comment, from which they
+			// were set: they keep what was reached. No theory gives them, since what
+			// differs is what the whole take knows and its pieces do not.
 			turns, angles := 0.98, 0.99
 			if hz < 120 {
 				turns = 0.92

@@ -126,10 +126,7 @@ func (t *Tracker) restore(f *saved) error {
 	if err := json.Unmarshal(f.Watch, watch); err != nil {
 		return err
 	}
-	kept, _ := json.Marshal(f.Analyzer) // what was read can be written
-	if err := json.Unmarshal(kept, &t.analyzer); err != nil {
-		return err
-	}
+	t.analyzer = *f.Analyzer
 	ahead := append(t.s.Ahead, f.State.Ahead...)
 	t.watch, t.s = watch, f.State
 	t.s.Ahead = ahead
@@ -213,7 +210,7 @@ func (s *state) check() error {
 	if len(s.Ahead) > aheadMost {
 		return fmt.Errorf("%d provisional strokes wait, at most %d", len(s.Ahead), aheadMost)
 	}
-	for _, v := range []float64{s.Step, s.OddSum, e.Noise, d.PerStroke, d.Duration, d.Playing, d.Played, d.TipNoise, s.Sight.Sum, s.Sight.N, float64(s.Rate)} {
+	for _, v := range []float64{s.Step, s.OddSum, e.Noise, d.PerStroke, d.Playing, d.Played, d.TipNoise, s.Sight.Sum, s.Sight.N, float64(s.Rate)} {
 		if !(v >= 0) {
 			return fmt.Errorf("a quantity that cannot be negative is %g", v)
 		}

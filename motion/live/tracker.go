@@ -295,7 +295,7 @@ func (t *Tracker) place(now float64, tip *[3]float64) [3]float64 {
 		for a := range bass {
 			bass[a], treble[a] = w.Mid[a]-w.Half[a]/2, w.Mid[a]+w.Half[a]/2
 		}
-		p, _, ok := poseOf(t.o.Frame.View, &bass, &treble, &w.Nut)
+		p, ok := poseOf(t.o.Frame.View, &bass, &treble, &w.Nut)
 		if !ok {
 			return missing
 		}

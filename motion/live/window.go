@@ -31,12 +31,11 @@ func (w *window) init(marks int) {
 
 // size makes x have n values, in the room that it has. It makes room for a quarter
 // more.
-func size(x *[]float64, n int) []float64 {
+func size(x *[]float64, n int) {
 	if cap(*x) < n {
 		*x = make([]float64, n+n/4)
 	}
 	*x = (*x)[:n]
-	return *x
 }
 
 // How far a stroke must lie behind the last sample to be final: so many strokes
@@ -129,7 +128,7 @@ func (t *Tracker) learned(m *motion.Motion) {
 		t.s.Early.Noise = m.Noise
 	}
 	if m.SamplesPerStroke > 0 {
-		d.PerStroke, d.Duration = m.SamplesPerStroke, m.Cycle/2
+		d.PerStroke = m.SamplesPerStroke
 	}
 }
 
@@ -318,7 +317,7 @@ func (t *Tracker) placeRows() {
 				}
 			}
 			nut := nutOf(w.row)
-			if at, _, ok := poseOf(v, &w.row[0], &w.row[1], &nut); ok {
+			if at, ok := poseOf(v, &w.row[0], &w.row[1], &nut); ok {
 				q = t.s.Sight.place(v, &at, &q)
 			} else {
 				q = [3]float64{nan, nan, nan}
