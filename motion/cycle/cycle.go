@@ -84,9 +84,10 @@ type Cycle struct {
 // not show is NaN.
 type Point struct{ Across, Along, Out float64 }
 
-func (c *Cycle) point(v vec) Point {
+// point returns the place or direction v over the axes of a curve.
+func (c *curve) point(v vec) Point {
 	p := [3]float64{math.NaN(), math.NaN(), math.NaN()}
-	for _, a := range c.curve.axes {
+	for _, a := range c.axes {
 		p[a] = v[a]
 	}
 	return Point{p[0], p[1], p[2]}
@@ -106,7 +107,7 @@ func (c *Cycle) At(phase float64) (place, velocity Point) {
 	for a := range dx {
 		dx[a] /= c.Period.Value
 	}
-	return c.point(x), c.point(dx)
+	return c.curve.point(x), c.curve.point(dx)
 }
 
 // shows reports whether the phase is a number and seen.
@@ -138,7 +139,7 @@ func (c *Cycle) Band(phase float64) (low, high Point) {
 		lo[a] -= h
 		hi[a] += h
 	}
-	return c.point(lo), c.point(hi)
+	return c.curve.point(lo), c.curve.point(hi)
 }
 
 // shift returns by how much lap i, counted twice, moves the phase that the
@@ -175,7 +176,7 @@ func (c *Cycle) Spread(phase float64) Point {
 	for a := range v {
 		v[a] = math.Sqrt((1-w)*p[a] + w*q[a])
 	}
-	return c.point(v)
+	return c.curve.point(v)
 }
 
 // halfWidth returns that of the 95 % interval of a mean of n laps, given what

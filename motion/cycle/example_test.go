@@ -177,6 +177,20 @@ func ExampleFromCycle() {
 	// the pupil's path angle is 8 degrees more: outside
 }
 
+// The turns of a reference lie one length apart.
+func ExampleShape_At() {
+	ref, err := cycle.FromCycle(fit(simulate.Options{PathAngle: 20 * circular.Degree}), "", cycle.Margins{})
+	if err != nil {
+		panic(err)
+	}
+	from, to := ref.Shape.At(0), ref.Shape.At(ref.Shape.DownShare)
+	fmt.Printf("a downstroke goes %.2f across and %.2f out, lengths of a stroke\n", to.Across-from.Across, to.Out-from.Out)
+	fmt.Println("along:", to.Along)
+	// Output:
+	// a downstroke goes 0.94 across and 0.34 out, lengths of a stroke
+	// along: NaN
+}
+
 func ExampleReference_JSON() {
 	angle := 20 * circular.Degree
 	b, err := cycle.Reference{Note: "steep", PathAngle: &angle}.JSON()

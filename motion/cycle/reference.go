@@ -149,20 +149,44 @@ func (s *Shape) axis(a int) *[][2]float64 {
 	return [...]*[][2]float64{&s.Across, &s.Along, &s.Out}[a]
 }
 
-// curve returns the shape over the given axes in units of its own length there.
-// ok is false where it has none.
-func (s *Shape) curve(axes []int) (c *curve, ok bool) {
+// At returns the place of the shape at a phase in cycles, which Cycle.At counts
+// alike, in units of its length about its centre. An axis that the shape does not
+// hold is NaN.
+func (s *Shape) At(phase float64) Point {
+	var axes []int
+	for a := range 3 {
+		if len(*s.axis(a)) > 0 {
+			axes = append(axes, a)
+		}
+	}
+	if axes == nil {
+		return noPoint
+	}
+	c := s.harmonics(axes)
+	x, _, _ := c.at(phase)
+	return c.point(x)
+}
+
+// harmonics returns the shape over the given axes as it stands.
+func (s *Shape) harmonics(axes []int) *curve {
 	order := 1
 	for _, a := range axes {
 		order = max(order, len(*s.axis(a)))
 	}
-	c = &curve{axes: axes, share: s.DownShare}
+	c := &curve{axes: axes, share: s.DownShare}
 	for _, a := range axes {
 		c.coef[a] = make([]float64, 2*order)
 		for h, p := range *s.axis(a) {
 			c.coef[a][2*h], c.coef[a][2*h+1] = p[0], p[1]
 		}
 	}
+	return c
+}
+
+// curve returns the shape over the given axes in units of its own length there.
+// ok is false where it has none.
+func (s *Shape) curve(axes []int) (c *curve, ok bool) {
+	c = s.harmonics(axes)
 	return c, c.normalise()
 }
 

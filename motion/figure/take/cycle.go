@@ -3,6 +3,8 @@ package take
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/figure"
 	"github.com/plectrace/plectrace/motion/review"
@@ -40,7 +42,7 @@ func Cycle(r *review.Review) figure.MeanCycle {
 		}
 	}
 	if ref := r.Options.Reference; ref != nil && ref.Shape != nil {
-		f.Reference = reference(*ref, f.Mean, out)
+		f.Reference = reference(*ref, c, f.Mean, out)
 	}
 	return f
 }
@@ -53,26 +55,27 @@ func second(p cycle.Point, out bool) float64 {
 	return p.Along
 }
 
-// reference returns the cycle of a reference in the place of a mean cycle: about
-// the same middle, and at the same distance of its turns. It is empty where the
-// two share only one axis, or the mean cycle lacks a turn.
-func reference(ref cycle.Reference, mean figure.Loop, out bool) figure.Loop {
-	across, along := ref.Shape.Across, ref.Shape.Along
-	if out {
-		along = ref.Shape.Out
+// reference returns the cycle of a reference in the place of a mean cycle c: about the
+// middle of what is drawn of it, and with its turns as far apart. It is empty where
+// the two share only one axis, and where a part of c was never seen.
+func reference(ref cycle.Reference, c cycle.Cycle, mean figure.Loop, out bool) figure.Loop {
+	length := apart(ref.Shape.At(0), ref.Shape.At(ref.Shape.DownShare), out)
+	scale := math.NaN()
+	if c.DownShare.Known() && length > 0 {
+		from, _ := c.At(0)
+		to, _ := c.At(c.DownShare.Value)
+		scale = apart(from, to, out) / length
 	}
-	if len(across) == 0 || len(along) == 0 || mean.Down == 0 || mean.Down == len(mean.Across) {
+	x0, y0 := floats.Sum(mean.Across)/phases, floats.Sum(mean.Second)/phases // NaN where a part was not seen
+	if math.IsNaN(scale + x0 + y0) {
 		return figure.Loop{}
 	}
 	margin := ref.Margins.WithDefaults().Shape
-	turn := phases * ref.Shape.DownShare
-	length := math.Hypot(harmonics(across, turn)-harmonics(across, 0), harmonics(along, turn)-harmonics(along, 0))
-	scale := math.Hypot(mean.Across[mean.Down]-mean.Across[0], mean.Second[mean.Down]-mean.Second[0]) / length
-	x0, y0 := middle(mean.Across), middle(mean.Second)
-	l := figure.Loop{Down: int(math.Ceil(turn))}
+	l := figure.Loop{Down: int(math.Ceil(phases * ref.Shape.DownShare))}
 	for i := range phases {
-		l.Across = append(l.Across, x0+scale*harmonics(across, float64(i)))
-		l.Second = append(l.Second, y0+scale*harmonics(along, float64(i)))
+		p := ref.Shape.At(float64(i) / phases)
+		l.Across = append(l.Across, x0+scale*p.Across)
+		l.Second = append(l.Second, y0+scale*second(p, out))
 		if margin > 0 {
 			l.HalfAcross = append(l.HalfAcross, margin*scale*length)
 			l.HalfSecond = append(l.HalfSecond, margin*scale*length)
@@ -81,21 +84,7 @@ func reference(ref cycle.Reference, mean figure.Loop, out bool) figure.Loop {
 	return l
 }
 
-// harmonics returns one axis of a shape at the i-th of all phases.
-func harmonics(coef [][2]float64, i float64) float64 {
-	v := 0.0
-	for h, c := range coef {
-		sin, cos := math.Sincos(2 * math.Pi * float64(h+1) * i / phases)
-		v += c[0]*cos + c[1]*sin
-	}
-	return v
-}
-
-// middle is the mean over the cycle, NaN if a part of it was never seen.
-func middle(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum / float64(len(x))
+// apart is the distance of two places in the plane that is shown.
+func apart(a, b cycle.Point, out bool) float64 {
+	return math.Hypot(b.Across-a.Across, second(b, out)-second(a, out))
 }
