@@ -273,23 +273,22 @@ func components(same progress.SameMotion) []notebook.Block {
 			row[1] = "told only"
 			left = append(left, fmt.Sprintf("%s: %s.", measured.Upper(c.Name), c.LeftOut.Why))
 		}
-		share := c.Name == "stroke length" || c.Name == "cycle shape"
 		if v := c.Difference; v.Known() {
-			if share {
-				v.Value, v.Low, v.High = 100*v.Value, 100*v.Low, 100*v.High
+			if c.ShareOf != "" {
+				v = measured.Hundredfold(v)
 			}
 			row[2] = measured.Value(v)
 		}
 		switch {
-		case c.Name == "cycle shape":
-			row[0] += ", % of the length"
-		case share:
+		case c.ShareOf == c.Name:
 			row[0] += ", %"
+		case c.ShareOf != "":
+			row[0] += ", % of the " + c.ShareOf
 		case c.Unit != "":
 			row[0] += ", " + c.Unit
 		}
 		if m := c.Margin; m > 0 {
-			if share {
+			if c.ShareOf != "" {
 				m *= 100
 			}
 			row[3] = measured.Digits(m, 2)

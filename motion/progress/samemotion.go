@@ -68,6 +68,9 @@ type SameComponent struct {
 	// share of the slow one, of the shape the root mean square distance over the
 	// cycle as a share of the length.
 	Difference estimate.Value[float64]
+	// ShareOf is what Difference, Drift and Margin are a share of: Name where that
+	// is the slow level, "length" for the shape, empty where they are in Unit.
+	ShareOf string
 	// Drift is the change per minute at one rate, in the unit of Difference,
 	// where rate and time could be told apart; otherwise absent.
 	Drift estimate.Value[float64]

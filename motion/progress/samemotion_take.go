@@ -77,6 +77,9 @@ func SameMotionInTake(r *review.Review, o SameMotionOptions) (SameMotion, error)
 		if k.Name == lengthName {
 			k.Unit = r.UnitOf(review.Measure{Unit: "unit"})
 		}
+		if q.log {
+			k.ShareOf = q.name
+		}
 		y := make([]float64, len(c))
 		for i := range c {
 			y[i] = q.get(c[i])
@@ -256,7 +259,7 @@ func unwrap(a []circular.Angle) {
 // shapeInTake is the distance of the mean cycles of the slow and the fast third.
 func (s *SameMotion) shapeInTake(r *review.Review, c []oneCycle, x []float64, perStroke float64) (SameComponent, error) {
 	nan := math.NaN()
-	k := SameComponent{Name: "cycle shape", Margin: s.Options.Margins.Shape, Slow: nan, Fast: nan,
+	k := SameComponent{Name: "cycle shape", ShareOf: "length", Margin: s.Options.Margins.Shape, Slow: nan, Fast: nan,
 		Drift: estimate.Missing[float64]("none", "drift of the cycle shape", "it is not looked at")}
 	leave := func(code, why string) (SameComponent, error) {
 		k.LeftOut = &estimate.Absence{Code: code, What: k.Name, Why: why}

@@ -141,6 +141,9 @@ func (s *SameMotion) overTakes(q quantity, b sameDays) (k SameComponent, ok bool
 	nan := math.NaN()
 	k = SameComponent{Name: q.name, Unit: q.unit, Margin: q.margin(s.Options), Slow: nan, Fast: nan,
 		Drift: estimate.Missing[float64]("takes", "drift of the "+q.name, "it is for one take")}
+	if q.log {
+		k.ShareOf = q.name
+	}
 	m, ok := q.measureOf(b.takes)
 	if !ok {
 		return k, false
@@ -246,7 +249,7 @@ func (s *SameMotion) hide(k SameComponent, q quantity, w Repeat) {
 // shapeInTakes is the distance of the mean cycles at the two rates.
 func (s *SameMotion) shapeInTakes(b sameDays) (SameComponent, bool) {
 	nan := math.NaN()
-	k := SameComponent{Name: "cycle shape", Margin: s.Options.Margins.Shape, Slow: nan, Fast: nan,
+	k := SameComponent{Name: "cycle shape", ShareOf: "length", Margin: s.Options.Margins.Shape, Slow: nan, Fast: nan,
 		Drift: estimate.Missing[float64]("takes", "drift of the cycle shape", "it is for one take")}
 	leave := func(code, why string) (SameComponent, bool) {
 		k.LeftOut = &estimate.Absence{Code: code, What: k.Name, Why: why}

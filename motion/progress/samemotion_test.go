@@ -73,6 +73,11 @@ func TestSameMotionComponents(t *testing.T) {
 	if math.Abs(s.Slow/5.5-1) > 0.05 || math.Abs(s.Fast/9.5-1) > 0.05 {
 		t.Errorf("from %.2f to %.2f strokes a second", s.Slow, s.Fast)
 	}
+	for _, c := range s.Components {
+		if want := map[string]string{"stroke length": "stroke length", "cycle shape": "length"}[c.Name]; c.ShareOf != want {
+			t.Errorf("%s is a share of %q, want %q", c.Name, c.ShareOf, want)
+		}
+	}
 	length, _ := s.Component("stroke length")
 	if length.LeftOut == nil || length.Unit != "mm" || !(math.Abs(length.Difference.Value+0.28) < 0.06) || length.Answer != cycle.CannotSay {
 		t.Errorf("length: %+v", length)

@@ -38,7 +38,8 @@ type Series struct {
 	// of those below 0.05 one in 20 is wrong. NaN without a test.
 	Adjusted float64
 	// Curve is the learning curve over days, nil where there is no series. The
-	// plateau of a share lies within 0 and 1.
+	// plateau of a share lies within 0 and 1, or is absent where all of its interval
+	// lies beyond.
 	Curve *learning.Result
 	// Text says it in words.
 	Text string
@@ -195,8 +196,11 @@ func (s *Series) fit() {
 }
 
 // withinWhole keeps a share and its interval within 0 and 1: a curve does not know
-// that there is no more.
+// that there is no more. One whose interval lies beyond altogether is no level of it.
 func withinWhole(v estimate.Value[float64]) estimate.Value[float64] {
+	if v.Known() && (v.Low >= 1 || v.High <= 0) {
+		return estimate.Missing[float64]("beyond", "level", "the curve levels off where no share can be")
+	}
 	for _, x := range []*float64{&v.Value, &v.Low, &v.High} {
 		*x = min(max(*x, 0), 1) // NaN stays
 	}

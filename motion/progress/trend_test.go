@@ -377,5 +377,24 @@ func TestShareLevel(t *testing.T) {
 	if v := s.Curve.Plateau; v.Low < 0 || v.High != 1 || v.Value > 1 || !(v.Low < v.Value) {
 		t.Errorf("the level is %v, %v to %v: %s", v.Value, v.Low, v.High, s.Text)
 	}
-	t.Log(s.Text)
+}
+
+// TestShareBeyond: a level that lies beyond the whole with all of its interval is not
+// told as the whole.
+func TestShareBeyond(t *testing.T) {
+	for _, c := range []struct {
+		v, low, high float64
+		want         [3]float64 // nothing where the first is NaN
+	}{
+		{0.8, 0.7, 0.9, [3]float64{0.8, 0.7, 0.9}},
+		{0.98, 0.9, 1.2, [3]float64{0.98, 0.9, 1}},
+		{1.1, 0.9, 1.2, [3]float64{1, 0.9, 1}},
+		{1.1, 1.05, 1.2, [3]float64{math.NaN()}},
+		{-0.2, -0.3, -0.1, [3]float64{math.NaN()}},
+	} {
+		got := withinWhole(estimate.Value[float64]{Value: c.v, Low: c.low, High: c.high, Level: 0.95, N: 14})
+		if known := c.want[0] == c.want[0]; got.Known() != known || known && [3]float64{got.Value, got.Low, got.High} != c.want {
+			t.Errorf("%+v becomes %+v", c, got)
+		}
+	}
 }
