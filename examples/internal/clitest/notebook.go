@@ -104,13 +104,23 @@ func Differs(want, got string) string {
 			return fmt.Sprintf("line %d is missing: %s", i+1, w)
 		}
 		if g := gots[i]; g != w && !sameNumbers(w, g) {
-			return fmt.Sprintf("line %d\n-%s\n+%s", i+1, w, g)
+			at := max(0, sameBytes(w, g)-20)
+			return fmt.Sprintf("line %d, from byte %d on\n-%.200s\n+%.200s", i+1, at, w[at:], g[at:])
 		}
 	}
 	if len(gots) > len(wants) {
 		return fmt.Sprintf("line %d is new: %s", len(wants)+1, gots[len(wants)])
 	}
 	return ""
+}
+
+// sameBytes is how many bytes two texts begin with alike.
+func sameBytes(a, b string) int {
+	n := 0
+	for n < len(a) && n < len(b) && a[n] == b[n] {
+		n++
+	}
+	return n
 }
 
 func sameNumbers(a, b string) bool {

@@ -1,6 +1,9 @@
 package clitest
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 func TestDiffers(t *testing.T) {
 	for _, c := range []struct {
@@ -21,5 +24,15 @@ func TestDiffers(t *testing.T) {
 		if got := Differs(c.want, c.got) != ""; got != c.differ {
 			t.Errorf("%q and %q differ: %t, want %t", c.want, c.got, got, c.differ)
 		}
+	}
+}
+
+// TestDiffersBriefly: of a long line, such as a drawing's, the place is shown at which
+// it differs.
+func TestDiffersBriefly(t *testing.T) {
+	long := strings.Repeat("L1.0,2.5", 2000)
+	got := Differs("a\n"+long+"x"+long, "a\n"+long+"y"+long)
+	if len(got) > 500 || !strings.Contains(got, "2.5x") || !strings.Contains(got, "2.5y") || !strings.HasPrefix(got, "line 2") {
+		t.Errorf("%d bytes: %.600s", len(got), got)
 	}
 }
