@@ -54,6 +54,7 @@
 //	edges.go    the same chain with the centres known puts the ends of the
 //	            spans and gives the posterior probabilities
 //	hmm.go      forward-backward and Viterbi recursions
+//	watch.go    the chain of trace.go stroke by stroke, for Watch
 //
 // The time taken is proportional to the number of strokes, but for sorting.
 // HistoryOf takes about half of it, Explore a quarter: 0.55, 0.27 and 0.15 ms

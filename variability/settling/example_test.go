@@ -1,6 +1,7 @@
 package settling_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 
@@ -162,4 +163,70 @@ func ExampleNewWatch() {
 	// Output:
 	// 0.05 1
 	// false NaN
+}
+
+func ExampleWatch_Push() {
+	w := settling.NewWatch(settling.Options{})
+	n, known := 0, 0
+	for _, s := range strokes() {
+		if s.Start > 5 {
+			s.AngleNoise = 9 * circular.Degree // the tracker sees worse from here on
+		}
+		if r := w.Push(s); r.P == r.P {
+			known++
+		} else if s.Start > 1 && n == 0 {
+			n++
+			fmt.Printf("not known from %.1f s on, settled %v\n", s.End, r.Settled)
+		}
+	}
+	fmt.Println(known, "of", len(strokes()), "strokes with a probability")
+	// Output:
+	// not known from 5.5 s on, settled false
+	// 47 of 90 strokes with a probability
+}
+
+func ExampleWatch_Options() {
+	t := settling.NewWatch(settling.Options{}).Options().Tolerances
+	fmt.Printf("%.1f degrees, %.0f %% of duration, %.0f %% of length, for %.0f s\n", t.Angle.Degrees(), 100*t.Duration, 100*t.Length, t.MinSpan)
+	// Output:
+	// 3.5 degrees, 8 % of duration, 12 % of length, for 1 s
+}
+
+func ExampleWatch_Reset() {
+	w := settling.NewWatch(settling.Options{})
+	for _, s := range strokes()[30:60] {
+		w.Push(s)
+	}
+	w.Reset() // another take, whose clock begins anew
+	r := w.Push(strokes()[0])
+	fmt.Println(r.Settled, r.P)
+	// Output:
+	// false NaN
+}
+
+// A watch goes on from a file where it was left.
+func ExampleWatch_MarshalJSON() {
+	ss := strokes()
+	w := settling.NewWatch(settling.Options{})
+	for _, s := range ss[:50] {
+		w.Push(s)
+	}
+	text, err := json.Marshal(w)
+	if err != nil {
+		fmt.Println(err)
+	}
+	again := settling.NewWatch(settling.Options{})
+	if err := json.Unmarshal(text, again); err != nil {
+		fmt.Println(err)
+	}
+	fmt.Println(w.Push(ss[50]) == again.Push(ss[50]))
+	// Output:
+	// true
+}
+
+func ExampleWatch_UnmarshalJSON() {
+	w := settling.NewWatch(settling.Options{})
+	fmt.Println(json.Unmarshal([]byte(`{"n":3}`), w))
+	// Output:
+	// settling: the state of a watch: 0 strokes are kept of 3
 }

@@ -41,8 +41,9 @@ type Reading struct {
 	// Settled says that the strokes from Since on keep one motion.
 	Settled bool
 	// P is the probability of that by the model of the search; NaN where the
-	// strokes do not bear it: fewer than eight, or noise of more than half a
-	// tolerance.
+	// strokes do not bear it: fewer than eight, noise of more than half a
+	// tolerance, duration or length missing in more than half of the last 24,
+	// or a stroke that is passed over.
 	P float64
 	// Since is the start of the span in seconds, NaN where none is likely.
 	Since float64
@@ -122,7 +123,8 @@ func (w *Watch) begin() {
 }
 
 // Push takes the next stroke. A stroke that does not end after its start, or
-// starts before the one before it, is passed over.
+// starts before the one before it, is passed over: P is then NaN, and Settled as it
+// was. The others are NaN where a measurement is missing, as for Find.
 func (w *Watch) Push(s Stroke) Reading {
 	none := Reading{P: math.NaN(), Since: math.NaN(), Settled: w.s.Settled}
 	if !(s.End > s.Start) || math.IsInf(s.End-s.Start, 0) || w.s.N > 0 && !(s.Start >= w.at(w.s.N-1).Start) {
@@ -190,7 +192,7 @@ func (w *Watch) take(s Stroke) {
 			k.X[f] = v
 		}
 		if n := noise[f]; n == n {
-			if w.s.N == 0 {
+			if w.s.Noise[f] == 0 { // the first that is known
 				w.s.Noise[f] = n
 			}
 			w.s.Noise[f] += (n - w.s.Noise[f]) / float64(min(w.s.N+1, 24))

@@ -7,15 +7,18 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/plectrace/plectrace/variability/circular"
 	"github.com/plectrace/plectrace/variability/settling"
 )
 
 // TestWatch counts how often a watch says settled in takes that never settle, and
-// how long it takes to say so of spans of three seconds and more. The figures are
-// those of its doc comment.
+// how long it takes to say so of spans of three seconds and more, and in how many
+// takes it still says so late in searching. The figures are those of its doc comment.
+// The limits were set after measuring, above what 40 takes and 400 show: they keep
+// what was reached, and no theory gives them.
 func TestWatch(t *testing.T) {
 	n := takes(t, 40)
-	for _, c := range []struct{ r, alarms, delay float64 }{{0, 0.1, 2.6}, {0.3, 0.1, 2.6}, {0.6, 0.15, 2.6}, {0.9, 0.9, 2.6}} {
+	for _, c := range []struct{ r, alarms, late float64 }{{0, 0.03, 0.01}, {0.3, 0.03, 0.01}, {0.6, 0.05, 0.01}, {0.9, 0.7, 0.05}} {
 		alarms, minutes := 0, 0.0
 		for seed := range n {
 			rng := seeded(fmt.Sprintf("watch never %v", *tuning), seed)
@@ -76,8 +79,11 @@ func TestWatch(t *testing.T) {
 		if float64(alarms)/minutes > c.alarms {
 			t.Errorf("r %.1f: %.3f alarms a minute, want %.2f", c.r, float64(alarms)/minutes, c.alarms)
 		}
-		if share < 0.95 || at(0.9) > c.delay {
-			t.Errorf("r %.1f: %.3f of spans told, nine of ten after %.2f s, want 0.95 and %.1f", c.r, share, at(0.9), c.delay)
+		if share < 0.95 || at(0.9) > 2.6 {
+			t.Errorf("r %.1f: %.3f of spans told, nine of ten after %.2f s, want 0.95 and 2.6", c.r, share, at(0.9))
+		}
+		if float64(lost) > c.late*float64(n) {
+			t.Errorf("r %.1f: settled said late in searching in %d of %d takes", c.r, lost, n)
 		}
 	}
 }
@@ -102,6 +108,24 @@ func TestWatchState(t *testing.T) {
 		pieces = settling.NewWatch(settling.Options{})
 		if err := json.Unmarshal(text, pieces); err != nil {
 			t.Fatalf("stroke %d: %v", i, err)
+		}
+	}
+}
+
+// TestWatchLateNoise: noise that is not known before counts in full from the first
+// stroke of which it is.
+func TestWatchLateNoise(t *testing.T) {
+	w := settling.NewWatch(settling.Options{})
+	for i := range 60 {
+		s := settling.Stroke{
+			Start: float64(i) / 10, End: float64(i+1) / 10, Down: i%2 == 0, Angle: circular.Angle(math.Sin(float64(i))) * circular.Degree,
+			Duration: 0.1, Length: 10, AngleNoise: circular.Angle(math.NaN()),
+		}
+		if i >= 30 {
+			s.AngleNoise = 2 * circular.Degree // of a tolerance of 3.5
+		}
+		if p := w.Push(s).P; (p != p) != (i < 7 || i >= 30) {
+			t.Errorf("stroke %d: probability %g", i, p)
 		}
 	}
 }
