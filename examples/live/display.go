@@ -10,7 +10,9 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/motion/live"
+	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
+	"github.com/plectrace/plectrace/trajectory"
 )
 
 const (
@@ -29,6 +31,7 @@ type told struct {
 type journal struct {
 	out    io.Writer
 	note   tempo.NoteValue
+	setup  *review.Setup // its view may be known with the first lines only
 	keep   *[]told
 	hidden int     // turns
 	status float64 // when what holds was last told
@@ -52,7 +55,7 @@ func (j *journal) told(events []live.Event, words []string, now live.Now) {
 	}
 	if now.T-j.status >= statusEvery {
 		j.status = now.T
-		if s := status(now, j.note); len(s) > 0 {
+		if s := status(now, j.note, j.setup.View); len(s) > 0 {
 			s = append(s, fmt.Sprintf("hidden turns %d", j.hidden), "played "+minutes(now.Played))
 			j.line(now.T, strings.Join(s, "; "))
 		}
@@ -70,7 +73,6 @@ func (j *journal) away()           {}
 // screen writes what holds over what it wrote before.
 type screen struct {
 	out     io.Writer
-	note    tempo.NoteValue
 	log     *journal
 	lines   int     // that stand there
 	last    float64 // when they were written, in the samples' time
@@ -109,19 +111,25 @@ func (s *screen) told(events []live.Event, words []string, now live.Now) {
 
 // text are the lines of the display, always as many.
 func (s *screen) text(now live.Now) []string {
+	view, note := s.log.setup.View, s.log.note
 	rate, angle, motion := "no strokes yet", "not known yet", "cannot be told yet whether it is settled"
 	if r := now.NotesPerSecond; r == r {
-		rate = fmt.Sprintf("%.1f strokes a second, %.0f BPM in %s", r, float64(r.BPM(s.note)), s.note.Plural())
+		rate = fmt.Sprintf("%.1f strokes a second, %.0f BPM in %s", r, float64(r.BPM(note)), note.Plural())
 	}
-	if a := now.PathAngle.Degrees(); a == a {
+	switch a := now.PathAngle.Degrees(); {
+	case !view.HasOut():
+		angle = "this view shows no angle"
+	case a == a && view == trajectory.Oblique:
+		angle = fmt.Sprintf("%.0f degrees in the picture", a)
+	case a == a:
 		angle = fmt.Sprintf("%.0f degrees", a)
 	}
-	if all := status(now, s.note); now.Known {
+	if all := status(now, note, view); now.Known {
 		motion = all[len(all)-1]
 	}
 	rest := ""
 	if s.rested > 0 {
-		rest = fmt.Sprintf("TIME FOR A REST: %.0f minutes played. Put the instrument down for five.", math.Floor(now.Playing/60))
+		rest = fmt.Sprintf("TIME FOR A REST: %s played. Put the instrument down for five minutes.", minutes(now.Playing))
 	}
 	care := strings.SplitAfterN(live.Caution, ". ", 2)
 	return append([]string{
@@ -142,12 +150,6 @@ func (s *screen) away() {
 		fmt.Fprintf(s.out, "\x1b[%dA\r\x1b[J", s.lines)
 		s.lines = 0
 	}
-}
-
-// minutes is a time as minutes and seconds.
-func minutes(seconds float64) string {
-	n := int(seconds)
-	return fmt.Sprintf("%d:%02d", n/60, n%60)
 }
 
 // fit is a line as far as it goes on a terminal.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -73,7 +74,7 @@ func TestScreen(t *testing.T) {
 	s := newSession(src, f, io.Discard, io.Discard)
 	var raw bytes.Buffer
 	shown := &terminal{}
-	sc := &screen{out: io.MultiWriter(&raw, shown), note: tempo.Sixteenth, log: &journal{out: io.Discard, note: tempo.Sixteenth, keep: &s.log}}
+	sc := &screen{out: io.MultiWriter(&raw, shown), log: &journal{out: io.Discard, note: tempo.Sixteenth, setup: &s.setup, keep: &s.log}}
 	s.show = sc
 	var last string
 	s.complaints = io.Discard
@@ -112,6 +113,49 @@ type writer func([]byte)
 
 func (w writer) Write(b []byte) (int, error) { w(b); return len(b), nil }
 
+// TestScreenByView: an angle that the view does not show is not promised, and that of
+// an oblique view is no path angle; see the rule of views in package trajectory.
+func TestScreenByView(t *testing.T) {
+	_, settings := bundled(t, "tutor")
+	for view, want := range map[string]struct{ screen, line, event string }{
+		"end-on":  {` degrees\n`, "path angle 1", `"path_angle_deg":1`},
+		"oblique": {` degrees in the picture\n`, "picture angle 1", `"picture_angle_deg":1`},
+		"front":   {`this view shows no angle\n`, "strokes a second", `"path_angle_deg":null`},
+	} {
+		t.Run(view, func(t *testing.T) {
+			t.Chdir(t.TempDir())
+			clitest.Save(t, "s.take.json", strings.Replace(settings, `"end-on"`, strconv.Quote(view), 1))
+			f := newFlags()
+			f.settings, f.speeds, f.speed = "s.take.json", true, 0
+			src, err := f.source(nil, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var lines, shown, told bytes.Buffer
+			s := newSession(src, f, io.Discard, io.Discard)
+			log := &journal{out: &lines, note: tempo.Sixteenth, setup: &s.setup, keep: &s.log}
+			s.show = &screen{out: &shown, log: log}
+			if err := s.listen(nil); err != nil {
+				t.Fatal(err)
+			}
+			f.JSON = true
+			if src, err = f.source(nil, nil); err != nil {
+				t.Fatal(err)
+			}
+			if err := newSession(src, f, &told, io.Discard).listen(nil); err != nil {
+				t.Fatal(err)
+			}
+			plain := sequence.ReplaceAllString(shown.String(), "")
+			if !regexp.MustCompile(`Path +[^\n]*`+want.screen).MatchString(plain) || !strings.Contains(lines.String(), want.line) || !strings.Contains(told.String(), want.event) {
+				t.Errorf("%.900s\n%s", plain, lines.String())
+			}
+			if view != "end-on" && (strings.Contains(lines.String(), "path angle") || regexp.MustCompile(`"path_angle_deg":-?\d`).MatchString(told.String())) {
+				t.Errorf("a path angle is told:\n%s", lines.String())
+			}
+		})
+	}
+}
+
 // TestScreenBeforeStrokes: what is not known is said to be so.
 func TestScreenBeforeStrokes(t *testing.T) {
 	f := newFlags()
@@ -125,7 +169,7 @@ func TestScreenBeforeStrokes(t *testing.T) {
 	}
 	var log []told
 	shown := &terminal{}
-	sc := &screen{out: shown, note: tempo.Sixteenth, log: &journal{out: io.Discard, keep: &log}}
+	sc := &screen{out: shown, log: &journal{out: io.Discard, note: tempo.Sixteenth, setup: &src.setup, keep: &log}}
 	sc.told(nil, nil, tracker.Now())
 	text := strings.Join(shown.lines, "\n")
 	clitest.WantAll(t, "the display", text, "no strokes yet", "not known yet", "cannot be told yet")

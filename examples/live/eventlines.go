@@ -9,6 +9,8 @@ import (
 
 	"github.com/plectrace/plectrace/motion/live"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/variability/circular"
 )
 
 // eventLines writes events as JSON, one a line.
@@ -17,7 +19,8 @@ type eventLines struct {
 	source string
 	log    *journal
 	began  bool
-	err    error // the first of the writer
+	early  []eventLine // of lines left out before the first sample
+	err    error       // the first of the writer
 }
 
 // eventLine is an event as a line. Absent is what its kind does not tell, null what
@@ -38,6 +41,7 @@ type eventLine struct {
 	High     *value     `json:"high,omitempty"`
 	Spectral bool       `json:"spectral,omitempty"`
 	Angle    *value     `json:"path_angle_deg,omitempty"`
+	Picture  *value     `json:"picture_angle_deg,omitempty"` // in its place, of an oblique view
 	P        *value     `json:"settled_probability,omitempty"`
 	Since    *value     `json:"since_s,omitempty"`
 	Seconds  *value     `json:"seconds,omitempty"`
@@ -56,7 +60,8 @@ type strokeRow struct {
 	Start     value  `json:"start_s"`
 	End       value  `json:"end_s"`
 	Length    value  `json:"length"`
-	Angle     value  `json:"path_angle_deg"`
+	Angle     *value `json:"path_angle_deg,omitempty"`
+	Picture   *value `json:"picture_angle_deg,omitempty"`
 	Hidden    bool   `json:"turn_hidden"`
 }
 
@@ -80,13 +85,24 @@ func (w *eventLines) told(events []live.Event, words []string, now live.Now) {
 	if !w.began {
 		w.began = true
 		w.line(eventLine{Event: "begin", Schema: "plectrace/events/1", Source: w.source, Unit: now.Unit})
+		for _, l := range w.early {
+			w.line(l)
+		}
+		w.early = nil
 	}
 	for _, e := range events {
-		w.line(lineOf(e))
+		w.line(lineOf(e, w.log.setup.View))
 	}
 }
 
-func lineOf(e live.Event) eventLine {
+func lineOf(e live.Event, view trajectory.View) eventLine {
+	// An oblique view shows no path angle, as in a review.
+	angle := func(a circular.Angle) (path, picture *value) {
+		if view == trajectory.Oblique {
+			return nil, val(a.Degrees())
+		}
+		return val(a.Degrees()), nil
+	}
 	l := eventLine{Event: e.Kind.String(), T: val(e.T), Told: val(e.At)}
 	switch e.Kind {
 	case live.Turn:
@@ -94,14 +110,15 @@ func lineOf(e live.Event) eventLine {
 	case live.Provisional, live.Final, live.Withdrawn, live.HiddenTurn:
 		s := e.Stroke
 		l.Number = &e.Number
-		l.Stroke = &strokeRow{s.Direction.String(), value(s.Start), value(s.End), value(s.Length), value(s.PathAngle.Degrees()), s.TurnHidden()}
+		path, picture := angle(s.PathAngle)
+		l.Stroke = &strokeRow{s.Direction.String(), value(s.Start), value(s.End), value(s.Length), path, picture, s.TurnHidden()}
 		if e.Kind == live.Final {
 			l.Confirms = &e.Confirms
 		}
 	case live.Rate:
 		l.Rate, l.Low, l.High, l.Spectral = val(e.NotesPerSecond), val(e.Low), val(e.High), e.Spectral
 	case live.PathAngle:
-		l.Angle = val(e.Angle.Degrees())
+		l.Angle, l.Picture = angle(e.Angle)
 	case live.Settled, live.Searching:
 		l.P, l.Since = val(e.P), val(e.Since)
 	case live.Gap, live.Pause, live.Rest:
@@ -118,7 +135,12 @@ func lineOf(e live.Event) eventLine {
 }
 
 func (w *eventLines) bad(number int, text string) {
-	w.line(eventLine{Event: "line left out", Line: number, Text: text})
+	l := eventLine{Event: "line left out", Line: number, Text: text}
+	if !w.began {
+		w.early = append(w.early, l)
+		return
+	}
+	w.line(l)
 }
 
 func (w *eventLines) away() {}

@@ -73,6 +73,7 @@ func next(in *bufio.Reader) line {
 type lines struct {
 	name   string
 	number int      // of the last line
+	begun  bool     // a line that holds something has come
 	keys   []string // of the first object, nil for delimited text
 	json   bool
 	head   []string // the lines so far, until the layout is known
@@ -86,23 +87,25 @@ type lines struct {
 	origin  float64  // is taken off the times
 }
 
-// opening adds a line to the head, and reports what it shows of the layout. The error
+// start tells by the first line, without the byte order mark before it, whether lines
+// are objects, and which names are in them. Others it leaves alone.
+func (l *lines) start(text *string) error {
+	if l.begun {
+		return nil
+	}
+	l.begun = true
+	*text = strings.TrimPrefix(*text, "\ufeff")
+	if l.json = strings.HasPrefix(strings.TrimSpace(*text), "{"); !l.json {
+		return nil
+	}
+	keys, err := keysOf(*text)
+	l.keys, l.head, l.at = keys, []string{row(keys)}, []int{l.number}
+	return l.bad(l.number, err)
+}
+
+// opening adds a row to the head, and reports what it shows of the layout. The error
 // says why it shows none yet.
 func (l *lines) opening(text string) (tracks.Layout, error) {
-	if len(l.head) == 0 {
-		text = strings.TrimPrefix(text, "\ufeff")
-		if l.json = strings.HasPrefix(strings.TrimSpace(text), "{"); l.json {
-			keys, err := keysOf(text)
-			if err != nil {
-				return tracks.Layout{}, l.bad(l.number, err)
-			}
-			l.keys, l.head, l.at = keys, []string{row(keys)}, []int{l.number}
-		}
-	}
-	text, err := l.asRow(text)
-	if err != nil {
-		return tracks.Layout{}, l.bad(l.number, err)
-	}
 	l.head, l.at = append(l.head, text), append(l.at, l.number)
 	layout, err := tracks.Inspect(strings.NewReader(strings.Join(l.head, "\n") + "\n"))
 	return layout, l.bad(0, err)

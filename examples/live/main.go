@@ -43,7 +43,7 @@ var program = cli.Program{
 		"A line that cannot be read is told with its number and left out; the others count. So is a sample whose time was there already.",
 		"Settings are those of onetake: folder.take.json and NAME.take.json beside a file that is replayed, or -settings. What is left open is guessed from the header where that is safe, and every guess is printed. A card is not followed: give marks.",
 		"On a terminal the display is renewed in place; elsewhere each change is a line, with what holds every five seconds. What is shown at once is revised when more has been seen, some two seconds later. The review at the end is that of onetake for the same samples. All samples are kept for it: some 100 MB for an hour of four points at 240 frames/s.",
-		"With -json each event is a JSON object on a line of its own: \"event\" says what it tells, \"t_s\" the time that it is about and \"told_s\" that of the sample that told it. The first names the source and the unit of lengths, the last is the review, {\"event\": \"review\", \"review\": {...}}. null stands for what could not be had.",
+		"With -json each event is a JSON object on a line of its own: \"event\" says what it tells, \"t_s\" the time that it is about and \"told_s\" that of the sample that told it. The first names the source and the unit of lengths, the last is the review, {\"event\": \"review\", \"review\": {...}}. null stands for what could not be had. An oblique view shows no path angle: the angle is picture_angle_deg there.",
 		"Fast repeated motion can hurt. " + live.Caution + " The rest after 25 minutes is common practice and no medical rule; nothing here is medical advice.",
 	},
 }

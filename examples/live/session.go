@@ -62,13 +62,13 @@ func newSession(src *source, f *flags, out, complaints io.Writer) *session {
 	if n := src.setup.TempoNote; n != nil {
 		note = *n
 	}
-	log := &journal{out: s.words, note: note, keep: &s.log}
+	log := &journal{out: s.words, note: note, setup: &s.setup, keep: &s.log}
 	switch {
 	case f.JSON:
 		s.show = &eventLines{out: out, source: src.name, log: log}
 	case terminal:
 		log.out = io.Discard
-		s.show = &screen{out: out, note: note, log: log}
+		s.show = &screen{out: out, log: log}
 	default:
 		s.show = log
 	}
@@ -111,18 +111,21 @@ func (s *session) listen(interrupt <-chan os.Signal) error {
 		case passed(l.text):
 			continue
 		}
-		if s.tracker == nil {
-			opening = s.open(l.text, interrupt)
-			var fatal *cli.Error
-			if errors.As(opening, &fatal) {
-				return opening
-			}
-			continue
+		if err := s.in.start(&l.text); err != nil {
+			return badExport(err)
 		}
 		text, err := s.in.asRow(l.text)
 		if err != nil {
 			s.in.rows++ // it was a frame
 			s.leaveOut(s.in.number, err.Error())
+			continue
+		}
+		if s.tracker == nil {
+			opening = s.open(text, interrupt)
+			var fatal *cli.Error
+			if errors.As(opening, &fatal) {
+				return opening
+			}
 			continue
 		}
 		if err := s.take(s.in.number, text, interrupt); err != nil {
@@ -148,7 +151,7 @@ func (s *session) listen(interrupt <-chan os.Signal) error {
 func (s *session) open(text string, interrupt <-chan os.Signal) error {
 	layout, err := s.in.opening(text)
 	if err != nil {
-		if len(s.in.head) == 0 || len(s.in.head) > patience {
+		if len(s.in.head) > patience {
 			return badExport(err)
 		}
 		return err

@@ -15,11 +15,7 @@ import (
 // follow makes a tracker that looks at the instrument as a review with the same
 // settings does. rest is the playing time in seconds after which it suggests a rest.
 func follow(s review.Setup, unit string, rest float64) (*live.Tracker, error) {
-	o := live.Options{Unit: unit, RestAfter: rest}
-	o.Frame = trajectory.FrameOptions{
-		View: s.View, Orientation: s.Orientation, Outward: s.Outward,
-		Marks: s.Marks.Marks, DistanceMM: s.Marks.DistanceMM,
-	}
+	o := live.Options{Unit: unit, RestAfter: rest, Frame: s.FrameOptions()}
 	switch {
 	case s.MinConfidence > 0:
 		o.MinConfidence = s.MinConfidence
@@ -99,19 +95,24 @@ func tell(e live.Event) string {
 	case live.FrameRate:
 		return fmt.Sprintf("the camera gives %.0f frames a second", e.Hz)
 	case live.Rest:
-		return fmt.Sprintf("time for a rest: %.0f minutes played", e.Seconds/60)
+		return fmt.Sprintf("time for a rest: %s played", minutes(e.Seconds))
 	}
 	return ""
 }
 
-// status says what holds after the last sample. note is the note value of a stroke.
-func status(n live.Now, note tempo.NoteValue) []string {
+// status says what holds after the last sample. note is the note value of a stroke;
+// an oblique view shows no path angle, but that in its picture.
+func status(n live.Now, note tempo.NoteValue, view trajectory.View) []string {
 	var out []string
 	if r := n.NotesPerSecond; r == r { // not before there are strokes
 		out = append(out, fmt.Sprintf("%.1f strokes a second, %.0f BPM in %s", r, float64(r.BPM(note)), note.Plural()))
 	}
 	if a := n.PathAngle.Degrees(); a == a {
-		out = append(out, fmt.Sprintf("path angle %.0f degrees", a))
+		name := "path angle"
+		if view == trajectory.Oblique {
+			name = "picture angle"
+		}
+		out = append(out, fmt.Sprintf("%s %.0f degrees", name, a))
 	}
 	motion := "searching"
 	if n.Settled {
@@ -121,6 +122,12 @@ func status(n live.Now, note tempo.NoteValue) []string {
 		out = append(out, fmt.Sprintf("%s since %.1f s (settled with a probability of %s)", motion, n.Since, percent(n.P)))
 	}
 	return out
+}
+
+// minutes is a time as minutes and seconds.
+func minutes(seconds float64) string {
+	n := int(seconds)
+	return fmt.Sprintf("%d:%02d", n/60, n%60)
 }
 
 // percent is a probability in words: none is certain.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -104,6 +105,25 @@ func TestBadLines(t *testing.T) {
 	want := strokesCSV(t, offline(t, strings.Join(all, ""), settings))
 	if diff := clitest.Differs(want, clitest.Read(t, "o/strokes.csv")); diff != "" {
 		t.Error(diff)
+	}
+}
+
+// TestBadFirstLines: lines that are left out before the first sample are told too, as
+// events below the one that says what comes.
+func TestBadFirstLines(t *testing.T) {
+	t.Chdir(t.TempDir())
+	export, settings := bundled(t, "tutor")
+	clitest.Save(t, "s.take.json", settings)
+	good := strings.SplitAfter(objects(t, part(export, 0, 1500)), "\n")
+	text := regexp.MustCompile(`"tip_x":[^,}]+`).ReplaceAllString(good[0], `"tip_x":[1]`) + "{\n" + strings.Join(good[2:], "")
+	got := call(strings.NewReader(text), "-settings", "s.take.json", "-json", "-")
+	if got.err != nil {
+		t.Fatal(got.err)
+	}
+	clitest.WantAll(t, "the complaints", got.complaints, `line 1 is left out: "tip_x" is no number`, "line 2 is left out: it is not a JSON object")
+	all := events(t, got.out)
+	if all[0].Event != "begin" || all[1].Line != 1 || all[2].Line != 2 {
+		t.Errorf("it begins with %+v, %+v, %+v", all[0], all[1], all[2])
 	}
 }
 
