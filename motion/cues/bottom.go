@@ -81,30 +81,19 @@ func (m *maker) jumps() (all []piece) {
 
 // spans tells of the settled and searching spans.
 func (m *maker) spans() (all []piece) {
-	settled, searching := 0, 0
-	holds, searches := m.r.History.Holds, m.r.History.Searches
+	settled := 0
 	for i, s := range m.r.Spans {
 		p := piece{id: fmt.Sprintf("span-%d", i+1), head: "searching"}
-		cut := false // it may have lasted longer
-		switch {
-		case s.Settled:
-			if settled < len(holds) {
-				cut = holds[settled].CutStart || holds[settled].CutEnd
-			}
+		if s.Settled {
 			settled++
 			p.head = fmt.Sprintf("settled %d", settled)
-		default:
-			if searching < len(searches) {
-				cut = searches[searching].CutStart || searches[searching].CutEnd
-			}
-			searching++
 		}
 		if s.Rate.Known() && m.shows(Rates) {
 			p.parts = m.rate(s.Rate.Value)
 		}
 		lasts := "%.1f s"
 		switch {
-		case cut:
+		case s.Cut:
 			lasts = "%.1f s seen"
 		case s.Settled:
 			lasts = "held %.1f s"
@@ -143,8 +132,8 @@ func (m *maker) rate(v tempo.NotesPerSecond) []string {
 	}
 }
 
-// noteName is how players write a note value in the plural; where there is no such
-// word, as settings do.
+// noteName is how players write a note value in the plural, shorter than its Plural so
+// that tempo and rate fit on a line; where there is no such word, as settings do.
 func noteName(v tempo.NoteValue) string {
 	switch s := v.String(); s {
 	case "4":

@@ -122,8 +122,11 @@ type Span struct {
 	Settled     bool
 	First, Last int // strokes
 	Start, End  float64
-	Strokes     int
-	Rate        estimate.Value[tempo.NotesPerSecond]
+	// Cut says that the take, or its part between two breaks, begins or ends with the
+	// span: it may have lasted longer.
+	Cut     bool
+	Strokes int
+	Rate    estimate.Value[tempo.NotesPerSecond]
 	// PathAngle allows for the camera's raise and the strokes' skew,
 	// PictureAngle is the angle as the picture shows it.
 	PathAngle, PictureAngle estimate.Value[circular.Angle]

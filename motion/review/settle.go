@@ -34,11 +34,19 @@ func (r *Review) settle() {
 	if r.Settling.Absent == nil && !r.Settling.Used.Angle {
 		r.Notes = append(r.Notes, "Settled and searching are told by duration and length alone: no angle could be judged.")
 	}
+	holds, searches := r.History.Holds, r.History.Searches // of these spans, in order
 	for _, s := range r.Settling.Spans {
+		var as settling.Stretch
+		switch {
+		case s.Settled && len(holds) > 0:
+			as, holds = holds[0].Stretch, holds[1:]
+		case !s.Settled && len(searches) > 0:
+			as, searches = searches[0], searches[1:]
+		}
 		part := strokes[s.First : s.Last+1]
 		picture := r.pictureAngle(part)
 		r.Spans = append(r.Spans, Span{
-			Settled: s.Settled, First: s.First, Last: s.Last, Start: s.Start, End: s.End, Strokes: len(part),
+			Settled: s.Settled, First: s.First, Last: s.Last, Start: s.Start, End: s.End, Cut: as.CutStart || as.CutEnd, Strokes: len(part),
 			Rate:      tempo.FromTurns(motion.TurnTimes(part), tempo.Options{}),
 			PathAngle: r.pathAngle(picture), PictureAngle: picture,
 			Carry: r.carry(),

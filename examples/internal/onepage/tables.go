@@ -22,25 +22,19 @@ func spans(s *notebook.Section, r *review.Review) {
 		Head:    []string{"Span", "Lasts, s", "a second", "Motion"},
 		Numeric: []bool{false, true, true},
 	}
-	holds, searches := r.History.Holds, r.History.Searches
+	holds := r.History.Holds
 	if len(holds) > 1 {
 		t.Caption += fmt.Sprintf(" The last column says which earlier settled span has the same motion: all middles within %s.", oneMotion(r))
 	}
 	n := 0
 	for _, sp := range r.Spans {
-		var of settling.Stretch
 		name, motion := "searching", ""
-		switch {
-		case sp.Settled && n < len(holds):
-			of, name, motion = holds[n].Stretch, fmt.Sprintf("settled %d", n+1), asWhich(holds, n)
+		if sp.Settled {
+			name, motion = fmt.Sprintf("settled %d", n+1), asWhich(holds, n)
 			n++
-		case !sp.Settled && len(searches) > 0:
-			of, searches = searches[0], searches[1:]
-		default:
-			continue
 		}
-		lasts := fmt.Sprintf("%.1f", of.Seconds)
-		if of.CutStart || of.CutEnd {
+		lasts := fmt.Sprintf("%.1f", sp.End-sp.Start)
+		if sp.Cut {
 			lasts = "at least " + lasts
 		}
 		rate := ""
