@@ -63,15 +63,21 @@ func (s *Session) Open(files []File, form []byte) (Take, error) {
 		return Take{}, cli.Input(errors.New("no file was given"), "choose the export of one take")
 	}
 	next := *s // nothing changes where a file is bad
-	exports := 0
+	exports, lists := 0, 0
 	for _, f := range files {
 		is, err := next.takeIn(f, &form)
 		if err != nil {
 			return Take{}, err
 		}
-		if is == anExport {
+		switch is {
+		case anExport:
 			exports++
+		case onsets:
+			lists++
 		}
+	}
+	if exports > 0 && lists == 0 && s.export.Name != "" { // another take: its onsets, if any, come with it
+		next.onsets, next.listed = nil, ""
 	}
 	if exports > 1 {
 		return Take{}, cli.Input(fmt.Errorf("%d exports were given", exports), "give one take at a time, with its settings file if there is one")
@@ -128,9 +134,6 @@ func (s *Session) takeIn(f File, form *[]byte) (is int, err error) {
 	}
 	if len(layout.Points) == 0 {
 		return anExport, cli.Input(fmt.Errorf("%s holds no point that has both x and y", f.Name), "name the columns by point and axis, as tip_x and tip_y")
-	}
-	if len(s.export.Data) > 0 { // another take: its onsets, if any, come with it
-		s.onsets, s.listed = nil, ""
 	}
 	s.export, s.layout, s.invented = f, layout, false
 	return anExport, nil

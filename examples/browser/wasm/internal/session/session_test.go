@@ -67,6 +67,12 @@ func TestOpen(t *testing.T) {
 	if err != nil || next.Name != "beginner-2.csv" || next.Onsets != 0 || next.Setup.Marks.DistanceMM != 36 {
 		t.Errorf("%+v, %v", next, err)
 	}
+	// Onsets that come with it are its own, before it or behind it.
+	for _, files := range [][]File{{onsets, export}, {export, onsets}} {
+		if next, err = together.Open(files, nil); err != nil || next.Onsets != 3 {
+			t.Errorf("%s first: %d onsets, %v", files[0].Name, next.Onsets, err)
+		}
+	}
 }
 
 // TestGuesses: an export alone fills the form as far as its names are safe.
