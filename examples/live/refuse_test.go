@@ -18,6 +18,7 @@ func TestRefuses(t *testing.T) {
 	still := head + "0,1,2,3,4,5,60\n0.01,1,2,3,4,5,60\n0.02,1,2,3,4,5,60\n0.03,1,2,3,4,5,60\n"
 	clitest.Run(one).Refuses(t, nil, []clitest.Bad{
 		{Name: "nothing comes", Args: "-", Code: cli.BadInput, Names: "no sample came from standard input", Next: "live -h"},
+		{Name: "an empty file", Args: "-replay a.csv", Files: map[string]string{"a.csv": ""}, Code: cli.BadInput, Names: "no sample came from a.csv", Next: "check the file"},
 		{Name: "a file without -replay", Args: "lesson.csv", Code: cli.BadUsage, Names: "1 argument", Next: "-replay FILE"},
 		{Name: "two sources", Args: "-replay a.csv -", Code: cli.BadUsage, Names: "two sources", Next: "one of them"},
 		{Name: "speed of standard input", Args: "-speed 2 -", Code: cli.BadUsage, Names: "-speed", Next: "leave it out"},

@@ -139,7 +139,11 @@ func (s *session) listen(interrupt <-chan os.Signal) error {
 		case s.broken != nil:
 			return cli.Input(fmt.Errorf("%s cannot be read: %w", s.src.name, s.broken), "")
 		}
-		return cli.Input(fmt.Errorf("no sample came from %s", s.src.name), "pipe the lines of a tracker into it; see "+program.Name+" -h for what they hold")
+		next := "pipe the lines of a tracker into it"
+		if s.src.replay {
+			next = "check the file"
+		}
+		return cli.Input(fmt.Errorf("no sample came from %s", s.src.name), next+"; see "+program.Name+" -h for what lines hold")
 	}
 	events := s.tracker.Flush(nil)
 	s.show.told(events, say(events), s.tracker.Now())
