@@ -10,7 +10,6 @@ import (
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/trajectory"
-	"github.com/plectrace/plectrace/variability/circular"
 )
 
 // setup is the settings file that goes with a simulated take.
@@ -24,53 +23,6 @@ func setup(take *simulate.Take) review.Setup {
 		s.Marks.Bass, s.Marks.Treble = trajectory.Mark{At: take.Truth.Bass[:2]}, trajectory.Mark{At: take.Truth.Treble[:2]}
 	}
 	return s
-}
-
-// draw returns a take drawn at random from the range that reviews are meant
-// for: rate, frame rate, noise, plan, faults of the tracker and the camera.
-func draw(rng *rand.Rand, hz, noise float64) simulate.Options {
-	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
-	o := simulate.Options{
-		Seed: rng.Uint64(), Duration: between(15, 20), FrameRate: hz, Noise: noise,
-		Rate: between(5, 14.5), Length: between(8, 14), PathAngle: circular.Angle(between(-35, 35)) * circular.Degree,
-		Skew: circular.Angle(between(-15, 15)) * circular.Degree, Curvature: between(-0.03, 0.03),
-		Roll: circular.Angle(between(-40, 40)) * circular.Degree, DownShare: between(0.47, 0.53),
-		Jitter: between(0.02, 0.04), AngleScatter: circular.Angle(between(0.8, 1.6)) * circular.Degree, LengthScatter: between(0.03, 0.06),
-		DropOuts: between(0, 0.02), Outliers: between(0, 0.004), ChangeEvery: between(3, 8),
-	}
-	if rng.IntN(2) == 0 {
-		o.TrackMarks, o.Sway, o.SwayAngle = true, between(5, 30), circular.Angle(between(0, 3))*circular.Degree
-		o.MarkDropOuts = between(0, 0.01)
-	}
-	switch rng.IntN(4) {
-	case 0:
-		o.HideDown, o.HideFor = 0.8, between(0.2, 0.4)
-	case 1:
-		o.StraightFills = true
-	case 2:
-		o.FrozenFills = true
-	}
-	if hz >= 120 {
-		o.Jumps = rng.IntN(3)
-	}
-	if rng.IntN(2) == 0 {
-		o.Pauses = []simulate.Pause{{At: between(6, 9), For: between(0.6, 1.5), Tremor: between(0, 0.15)}}
-	}
-	kinds := []simulate.Search{simulate.Fresh, simulate.Wander, simulate.Fresh, simulate.TinyStrokes}
-	at := 0.0
-	for settled := rng.IntN(2) == 0; at < o.Duration; settled = !settled {
-		s := simulate.Stretch{Start: at, Search: simulate.Settled}
-		long := between(2.5, 6)
-		if !settled {
-			s.Search = kinds[rng.IntN(len(kinds))]
-			long = between(1.5, 4)
-		} else {
-			s.RateBy, s.AngleBy = between(0.95, 1.05), circular.Angle(between(-3, 3))*circular.Degree
-		}
-		o.Plan = append(o.Plan, s)
-		at += long
-	}
-	return o
 }
 
 // result is how a review compares with the truth.
@@ -134,7 +86,7 @@ func TestAccuracy(t *testing.T) {
 		for _, noise := range []float64{0.3, 0.8, 3} {
 			rng := rand.New(rand.NewPCG(uint64(hz), uint64(noise*10)))
 			for i := range takes {
-				o := draw(rng, hz, noise)
+				o := score.Draw(rng, hz, noise)
 				take, err := simulate.Make(o)
 				if err != nil {
 					t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"testing"
 
+	"github.com/plectrace/plectrace/motion/internal/score"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/variability/circular"
@@ -142,7 +143,7 @@ func TestNoiseMovesLittle(t *testing.T) {
 	for _, noise := range []float64{0.4, 0.8} {
 		var all tally
 		for seed := range seeds(15) {
-			o := draw(rand.New(rand.NewPCG(seed, 2)), []float64{120, 240}[seed%2], noise)
+			o := score.Draw(rand.New(rand.NewPCG(seed, 2)), []float64{120, 240}[seed%2], noise)
 			_, once := mustRun(t, o)
 			o.Noise = 2 * noise
 			_, twice := mustRun(t, o)
@@ -157,7 +158,7 @@ func TestNoiseMovesLittle(t *testing.T) {
 // angle, to 1 degree, and the same rate, to 0.5 %.
 func TestFrameRateChangesNothing(t *testing.T) {
 	for seed := range seeds(15) {
-		o := draw(rand.New(rand.NewPCG(seed, 3)), 240, 0.4)
+		o := score.Draw(rand.New(rand.NewPCG(seed, 3)), 240, 0.4)
 		take, full := mustRun(t, o)
 		rec := remade(&take.Recording, func(_ string, _ int, x []float64) []float64 {
 			var half []float64

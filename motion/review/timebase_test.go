@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/plectrace/plectrace/motion/internal/score"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/motion/simulate"
 	"github.com/plectrace/plectrace/trajectory"
@@ -76,7 +77,7 @@ func TestJumpsOfSlowedFilm(t *testing.T) {
 			rng := rand.New(rand.NewPCG(11, uint64(100*c.k+c.fps)))
 			var want, found, near, held, other int
 			for range takes {
-				o := draw(rng, 240, []float64{0.3, 0.8, 2}[rng.IntN(3)])
+				o := score.Draw(rng, 240, []float64{0.3, 0.8, 2}[rng.IntN(3)])
 				o.TrackMarks, o.Sway = false, 0
 				if o.Plan = nil; c.fps == 30 {
 					o.Rate = min(o.Rate, 12.5) // 2.4 samples a stroke
@@ -156,7 +157,7 @@ func TestNoJumps(t *testing.T) {
 	}
 	rng := rand.New(rand.NewPCG(12, 1))
 	for i := range takes {
-		o := draw(rng, []float64{30, 60, 120, 240}[i%4], []float64{0.3, 0.8, 2}[rng.IntN(3)])
+		o := score.Draw(rng, []float64{30, 60, 120, 240}[i%4], []float64{0.3, 0.8, 2}[rng.IntN(3)])
 		if o.FrameRate == 30 {
 			o.Rate = 5 + 7*rng.Float64()
 		}

@@ -14,16 +14,22 @@ type Turn struct {
 
 // Detector finds the reversals of a coordinate pushed sample by sample. Its
 // zero value is ready for use.
-type Detector struct {
-	n      int
-	begun  bool
-	dir    int // +1 rising, -1 falling, 0 not known yet
-	hi, lo extreme
+type Detector struct{ s State }
+
+// State is what a detector keeps, for a file.
+type State struct {
+	N     int     `json:"n"` // samples pushed
+	Begun bool    `json:"begun"`
+	Dir   int     `json:"dir"` // +1 rising, -1 falling, 0 not known yet
+	High  Extreme `json:"high"`
+	Low   Extreme `json:"low"`
 }
 
-type extreme struct {
-	value, threshold float64
-	at               int
+// Extreme is a running extreme.
+type Extreme struct {
+	Value     float64 `json:"value"`
+	Threshold float64 `json:"threshold"`
+	At        int     `json:"at"`
 }
 
 // Push takes the next sample and its hysteresis threshold, in the same unit.
@@ -34,30 +40,31 @@ type extreme struct {
 // A NaN sample is counted and otherwise passed over: the caller decides
 // whether a gap ends the motion, and then calls Reset.
 func (d *Detector) Push(s, threshold float64) (Turn, bool) {
-	now := extreme{s, threshold, d.n}
-	d.n++
+	k := &d.s
+	now := Extreme{s, threshold, k.N}
+	k.N++
 	if math.IsNaN(s) {
 		return Turn{}, false
 	}
-	if !d.begun {
-		d.begun, d.hi, d.lo = true, now, now
+	if !k.Begun {
+		k.Begun, k.High, k.Low = true, now, now
 		return Turn{}, false
 	}
-	if d.dir >= 0 {
-		if s > d.hi.value {
-			d.hi = now
-		} else if d.hi.value-s > d.hi.threshold {
-			t := Turn{d.hi.at, d.hi.value, true}
-			d.dir, d.lo = -1, now
+	if k.Dir >= 0 {
+		if s > k.High.Value {
+			k.High = now
+		} else if k.High.Value-s > k.High.Threshold {
+			t := Turn{k.High.At, k.High.Value, true}
+			k.Dir, k.Low = -1, now
 			return t, t.Index > 0
 		}
 	}
-	if d.dir <= 0 {
-		if s < d.lo.value {
-			d.lo = now
-		} else if s-d.lo.value > d.lo.threshold {
-			t := Turn{d.lo.at, d.lo.value, false}
-			d.dir, d.hi = 1, now
+	if k.Dir <= 0 {
+		if s < k.Low.Value {
+			k.Low = now
+		} else if s-k.Low.Value > k.Low.Threshold {
+			t := Turn{k.Low.At, k.Low.Value, false}
+			k.Dir, k.High = 1, now
 			return t, t.Index > 0
 		}
 	}
@@ -65,28 +72,10 @@ func (d *Detector) Push(s, threshold float64) (Turn, bool) {
 }
 
 // Reset forgets the samples so far; the next sample pushed has index 0.
-func (d *Detector) Reset() { *d = Detector{} }
-
-// State is what a detector keeps, for a file.
-type State struct {
-	N     int       `json:"n"`
-	Begun bool      `json:"begun"`
-	Dir   int       `json:"dir"`
-	High  StateTurn `json:"high"`
-	Low   StateTurn `json:"low"`
-}
-
-// StateTurn is one running extreme.
-type StateTurn struct {
-	Value     float64 `json:"value"`
-	Threshold float64 `json:"threshold"`
-	At        int     `json:"at"`
-}
+func (d *Detector) Reset() { d.s = State{} }
 
 // State returns what d keeps.
-func (d *Detector) State() State {
-	return State{d.n, d.begun, d.dir, StateTurn{d.hi.value, d.hi.threshold, d.hi.at}, StateTurn{d.lo.value, d.lo.threshold, d.lo.at}}
-}
+func (d *Detector) State() State { return d.s }
 
 // Restore makes d the detector of which s was taken. It reports false, and leaves
 // d alone, if there can be none.
@@ -94,9 +83,6 @@ func (d *Detector) Restore(s State) bool {
 	if s.Dir < -1 || s.Dir > 1 || s.N < 0 || min(s.High.At, s.Low.At) < 0 || max(s.High.At, s.Low.At) > s.N {
 		return false
 	}
-	*d = Detector{
-		n: s.N, begun: s.Begun, dir: s.Dir,
-		hi: extreme{s.High.Value, s.High.Threshold, s.High.At}, lo: extreme{s.Low.Value, s.Low.Threshold, s.Low.At},
-	}
+	d.s = s
 	return true
 }

@@ -96,7 +96,7 @@ func TestState(t *testing.T) {
 		}
 	}
 	var d Detector
-	for _, s := range []State{{Dir: 2}, {N: -1}, {High: StateTurn{At: -1}}, {N: 3, Low: StateTurn{At: 4}}} {
+	for _, s := range []State{{Dir: 2}, {N: -1}, {High: Extreme{At: -1}}, {N: 3, Low: Extreme{At: 4}}} {
 		if d.Restore(s) {
 			t.Errorf("%+v is taken", s)
 		}
