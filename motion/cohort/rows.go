@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"github.com/plectrace/plectrace/motion/progress"
+	"github.com/plectrace/plectrace/trajectory/cells"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
@@ -33,7 +34,7 @@ var at = func() map[string]int {
 
 // RowWriter writes records as tidy rows, one measurement a line.
 type RowWriter struct {
-	csv     *csv.Writer
+	out     *cells.Writer
 	columns []string
 	line    []string
 }
@@ -47,7 +48,7 @@ func NewRowWriter(w io.Writer, columns []string, noHeader bool) (*RowWriter, err
 			return nil, fmt.Errorf("cohort: the list of takes has a column %q, which the rows have too: rename it in the list", c)
 		}
 	}
-	out := &RowWriter{csv: csv.NewWriter(w), columns: columns}
+	out := &RowWriter{out: cells.NewWriter(w), columns: columns}
 	if noHeader {
 		return out, nil
 	}
@@ -55,11 +56,11 @@ func NewRowWriter(w io.Writer, columns []string, noHeader bool) (*RowWriter, err
 	if err := progress.WriteRoster(&b, progress.Roster{Columns: columns}); err != nil {
 		return nil, err
 	}
-	head, err := csv.NewReader(&b).Read()
+	head, err := plainLine(csv.NewReader(&b))
 	if err != nil {
 		return nil, err
 	}
-	return out, out.csv.Write(append(head, ownColumns...))
+	return out, out.out.Write(append(head, ownColumns...))
 }
 
 // Write writes the rows of a take: one for each measure, with an empty estimate
@@ -93,19 +94,18 @@ func (w *RowWriter) Write(rec *Record) error {
 			rec.View, r.Measure, r.Unit, value, low, high, level, n, flags, absent, why,
 			number(rec.Seconds), strconv.Itoa(rec.Strokes), number(rec.Lost), number(rec.SampleHz), number(rec.PerStroke), rec.Unit,
 			rec.Version, rec.Options, rec.Content)
-		w.csv.Write(w.line)
+		if err := w.out.Write(w.line); err != nil {
+			return err
+		}
 	}
-	return w.csv.Error()
+	return nil
 }
 
 // notMeasured is the absence of a value that nobody gave a reason for.
 const notMeasured = "not measured"
 
 // Flush writes what is buffered, and reports any error so far.
-func (w *RowWriter) Flush() error {
-	w.csv.Flush()
-	return w.csv.Error()
-}
+func (w *RowWriter) Flush() error { return w.out.Flush() }
 
 // listCells returns the line of a take in a list of takes.
 func listCells(t progress.Take, columns []string) ([]string, error) {
@@ -117,7 +117,17 @@ func listCells(t progress.Take, columns []string) ([]string, error) {
 	if _, err := in.Read(); err != nil { // the header
 		return nil, err
 	}
-	return in.Read()
+	return plainLine(in)
+}
+
+// plainLine is the next line of a table, its cells as they were before they were
+// guarded.
+func plainLine(in *csv.Reader) ([]string, error) {
+	line, err := in.Read()
+	for i := range line {
+		line[i] = cells.Plain(line[i])
+	}
+	return line, err
 }
 
 // RowReader reads rows back, one take at a time, in bounded memory.
@@ -209,7 +219,7 @@ func (in *RowReader) Read() (*Record, error) {
 }
 
 func (in *RowReader) read() ([]string, error) {
-	line, err := in.csv.Read()
+	line, err := plainLine(in.csv)
 	var p *csv.ParseError
 	switch {
 	case errors.As(err, &p):
@@ -235,22 +245,22 @@ func (in *RowReader) same(a, b []string) bool {
 // take reads what a line says of the take, with the rules of a list of takes.
 // Without a line it reads the header alone.
 func (in *RowReader) take(line []string) (progress.Roster, error) {
-	cells := make([]string, len(in.list))
+	of := make([]string, len(in.list))
 	for k, i := range in.list {
 		if line != nil {
-			cells[k] = line[i]
+			of[k] = line[i]
 		} else {
-			cells[k] = "1" // a take of no meaning
+			of[k] = "1" // a take of no meaning
 			switch in.head[k] {
 			case "date", "comfort":
-				cells[k] = ""
+				of[k] = ""
 			}
 		}
 	}
 	var b bytes.Buffer
-	w := csv.NewWriter(&b)
+	w := cells.NewWriter(&b)
 	w.Write(in.head)
-	w.Write(cells)
+	w.Write(of)
 	w.Flush()
 	r, err := progress.ReadRoster(&b, in.name)
 	var e *progress.Error

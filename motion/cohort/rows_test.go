@@ -17,17 +17,17 @@ import (
 )
 
 func TestRowsRoundTrip(t *testing.T) {
-	columns := []string{"class", "Years played"}
+	columns := []string{"class", "=Years played"}
 	full := record("P01", 3, map[string]float64{"length": 10.123456789, "settled_share": 0})
 	full.Session, full.Take.Take, full.StoppedBy, full.Grip, full.Comfort = "2", "1", "timer", "flat, \"soft\"", progress.ComfortTired
 	full.Date = time.Date(2026, 1, 3, 17, 30, 0, 0, time.UTC)
-	full.Extra, full.Flags = []string{"monday; late", ""}, []string{"lost", "px"}
+	full.Extra, full.Flags = []string{"=monday; late", ""}, []string{"lost", "px"}
 	full.Rows = append(full.Rows,
 		Row{"carry", "", estimate.Missing[float64]("no landmark", "carry", "no point of the arm was tracked, so \"nothing\"")},
 		Row{"curvature", "1/mm", estimate.Value[float64]{Value: -1e-7, Low: math.NaN(), High: math.NaN(), N: 5}},
 		Row{"skew_deg", "degrees", estimate.Value[float64]{}})
-	bare := &Record{Take: progress.Take{Player: "P02", File: "x.csv", Extra: []string{"", "5"}}, Lost: math.NaN(), SampleHz: math.NaN(), PerStroke: math.NaN(),
-		Failure: &estimate.Absence{Code: CodeBroken, What: "x.csv", Why: "line 2: not a number"}}
+	bare := &Record{Take: progress.Take{Player: "@P02", File: "x.csv", Extra: []string{"", "-5"}}, Lost: math.NaN(), SampleHz: math.NaN(), PerStroke: math.NaN(),
+		Failure: &estimate.Absence{Code: CodeBroken, What: "x.csv", Why: "-nan: not a number"}}
 	last := record("P02", 4, map[string]float64{"length": 9})
 	last.Extra = []string{"", ""}
 	want := []*Record{full, bare, last}
@@ -46,6 +46,11 @@ func TestRowsRoundTrip(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := b.String()
+	for _, guarded := range []string{",'=Years played,", "'=monday; late", "\n'@P02,", ",-5,", ",'-nan: not", ",-1e-07,"} { // for spreadsheets
+		if !strings.Contains(text, guarded) {
+			t.Errorf("there is no %q in\n%s", guarded, text)
+		}
+	}
 	in, err := NewRowReader(&b, "rows.csv")
 	if err != nil {
 		t.Fatal(err)

@@ -1,12 +1,12 @@
 package cohort
 
 import (
-	"encoding/csv"
 	"io"
 	"slices"
 	"strconv"
 
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory/cells"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
@@ -18,13 +18,12 @@ func WriteCodebook(w io.Writer) error {
 	better := map[review.Better]string{review.Neither: "neither", review.More: "more", review.Less: "less"}
 	scale := map[review.Scale]string{review.Difference: "difference", review.Ratio: "ratio", review.Share: "share", review.Axis: "axis"}
 	alike := map[review.Alike]string{review.SameSetup: "same set-up", review.SameView: "same view", review.AnyView: "any view"}
-	c := csv.NewWriter(w)
+	c := cells.NewWriter(w)
 	c.Write([]string{"measure", "title", "unit", "n_counts", "better", "scale", "compares_within"})
 	for _, m := range table {
 		c.Write([]string{m.Name, m.Title, m.Unit, m.Of, better[m.Better], scale[m.Scale], alike[m.Alike]})
 	}
-	c.Flush()
-	return c.Error()
+	return c.Flush()
 }
 
 // Exclusions returns the takes that are left out, in the order in which they
@@ -33,19 +32,18 @@ func (s *Study) Exclusions() []Exclusion { return slices.Clone(s.exclusions) }
 
 // WriteExclusions writes the log of the takes that are left out, a line each.
 func (s *Study) WriteExclusions(w io.Writer) error {
-	c := csv.NewWriter(w)
+	c := cells.NewWriter(w)
 	c.Write([]string{"player", "date", "session", "take", "file", "rule", "value", "threshold"})
 	for _, e := range s.exclusions {
 		t := e.Take
 		t.Extra = nil
-		cells, err := listCells(t, nil)
+		of, err := listCells(t, nil)
 		if err != nil {
 			return err
 		}
-		c.Write(append(cells[:5:5], e.Rule, e.Value, e.Threshold))
+		c.Write(append(of[:5:5], e.Rule, e.Value, e.Threshold))
 	}
-	c.Flush()
-	return c.Error()
+	return c.Flush()
 }
 
 // Step is a step of the flow of takes through a study.
@@ -89,7 +87,7 @@ func valueCells(v estimate.Value[float64]) []string {
 
 // WriteGroups writes the summary of every measure, a line each.
 func (s *Study) WriteGroups(w io.Writer, groups []Group) error {
-	c := csv.NewWriter(w)
+	c := cells.NewWriter(w)
 	c.Write([]string{"measure", "players", "takes", "zeros", "median", "low", "high", "level", "why",
 		"sd_between", "sd_within", "icc", "icc_low", "icc_high", "icc_level", "icc_why", "plan"})
 	for _, g := range groups {
@@ -97,15 +95,14 @@ func (s *Study) WriteGroups(w io.Writer, groups []Group) error {
 		line = append(append(line, valueCells(g.Centre)...), number(g.Between), number(g.Within))
 		c.Write(append(append(line, valueCells(g.ICC)...), s.plan.Digest()))
 	}
-	c.Flush()
-	return c.Error()
+	return c.Flush()
 }
 
 // WriteAssociations writes the answers to the questions, a line for each
 // quantity of each: what is "slope", "partial", "observed", "rank" or one of the
 // reliabilities. p stands with the slope, which it tests.
 func (s *Study) WriteAssociations(w io.Writer, list []Association) error {
-	c := csv.NewWriter(w)
+	c := cells.NewWriter(w)
 	c.Write([]string{"predictor", "outcome", "kind", "what", "estimate", "low", "high", "level", "why",
 		"p", "p_adjusted", "margin", "answer", "players", "groups", "left_out", "zeros", "plan"})
 	for _, a := range list {
@@ -125,8 +122,7 @@ func (s *Study) WriteAssociations(w io.Writer, list []Association) error {
 			c.Write(append(line, p, adjusted, margin, answer, strconv.Itoa(a.Players), strconv.Itoa(a.Groups), strconv.Itoa(a.Short), strconv.Itoa(a.Zeros), s.plan.Digest()))
 		}
 	}
-	c.Flush()
-	return c.Error()
+	return c.Flush()
 }
 
 type quantity struct {

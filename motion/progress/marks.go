@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory/cells"
 )
 
 // Mark is a stretch of a take of which a viewer, or the program, says what it
@@ -181,7 +182,7 @@ func (m *marksReader) mark(row []string) (Mark, error) {
 			return Mark{}, e
 		}
 	}
-	mark := Mark{Line: line, Kind: cell(0)}
+	mark := Mark{Line: line, Kind: cells.Plain(cell(0))}
 	if mark.Kind == "" {
 		e.Rule, e.Msg, e.Hint = "missing", "the kind is missing", "say settled, searching or a word of your own"
 		return Mark{}, e
@@ -278,13 +279,12 @@ func WriteMarks(w io.Writer, marks []Mark) error {
 	if slices.ContainsFunc(marks, func(m Mark) bool { return text(m.Start) == text(m.End) }) {
 		text = secondsText
 	}
-	c := csv.NewWriter(w)
+	c := cells.NewWriter(w)
 	c.Write(markColumns[:])
 	for _, m := range marks {
 		c.Write([]string{m.Kind, text(m.Start), text(m.End)})
 	}
-	c.Flush()
-	return c.Error()
+	return c.Flush()
 }
 
 // milliseconds writes a time to the millisecond, without zeros at its end.

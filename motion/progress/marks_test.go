@@ -98,14 +98,17 @@ func TestReadMarksErrors(t *testing.T) {
 }
 
 func TestWriteMarks(t *testing.T) {
-	marks := []Mark{{"settled", 4.1, 12.0000001, 3}, {"string change, slow", 0.1, 4.1, 2}}
+	marks := []Mark{{"settled", 4.1, 12.0000001, 3}, {"string change, slow", 0.1, 4.1, 2}, {"=1+1", 13, 14, 4}}
 	var b bytes.Buffer
 	if err := WriteMarks(&b, marks); err != nil {
 		t.Fatal(err)
 	}
-	const want = "kind,start_s,end_s\n\"string change, slow\",0.1,4.1\nsettled,4.1,12\n"
+	const want = "kind,start_s,end_s\n\"string change, slow\",0.1,4.1\nsettled,4.1,12\n'=1+1,13,14\n"
 	if b.String() != want {
 		t.Errorf("got %q, want %q", b.String(), want)
+	}
+	if back, err := ReadMarks(&b, ""); err != nil || back[2].Kind != "=1+1" {
+		t.Errorf("%v, %v", back, err)
 	}
 	b.Reset()
 	// A mark that would vanish keeps all in full.

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"github.com/plectrace/plectrace/trajectory/cells"
 )
 
 // Bounds of a list that a person keeps: a list beyond them is another file.
@@ -72,7 +74,8 @@ func fieldOf(name string) int {
 // read whatever their case and however their words are joined. Further columns
 // are kept as they are (Roster.Columns, Take.Extra). A moment without a zone is
 // as the clock of the place showed it. Space around a cell goes; empty lines are
-// skipped.
+// skipped. The apostrophe that WriteRoster puts before what a spreadsheet would compute
+// goes (package trajectory/cells).
 //
 // name is the file's name for errors, all of which are of type *Error. A file
 // named twice, and two lines for one take of a player's session, are errors.
@@ -149,7 +152,7 @@ func (p *rosterReader) text(data []byte) ([]byte, error) {
 // separator returns the one of the usual separators that splits the first line
 // into the most columns that are known, and then into the most.
 func separator(line string) rune {
-	best, most, cells := ',', -1, 0
+	best, most, wide := ',', -1, 0
 	for _, sep := range []rune{',', ';', '\t'} {
 		r := csv.NewReader(strings.NewReader(line))
 		r.Comma = sep
@@ -163,8 +166,8 @@ func separator(line string) rune {
 				known++
 			}
 		}
-		if known > most || known == most && len(row) > cells {
-			best, most, cells = sep, known, len(row)
+		if known > most || known == most && len(row) > wide {
+			best, most, wide = sep, known, len(row)
 		}
 	}
 	return best
@@ -210,7 +213,7 @@ func (p *rosterReader) parse(data []byte) error {
 		line += skipped
 		empty := true
 		for i := range row {
-			row[i] = strings.TrimSpace(row[i])
+			row[i] = cells.Plain(strings.TrimSpace(row[i]))
 			empty = empty && row[i] == ""
 		}
 		switch {

@@ -147,17 +147,22 @@ func (endless) Read(b []byte) (int, error) {
 
 // TestRosterRoundTrip: what is written reads back alike, further columns too.
 func TestRosterRoundTrip(t *testing.T) {
-	r := progress.Roster{Columns: []string{"pick mm", "note, long"}, Takes: append([]progress.Take(nil), twoTakes...)}
-	r.Takes[0].Extra = []string{"0.88", `says "more", twice`}
-	r.Takes[1].Extra = []string{"", "two\nlines"}
+	r := progress.Roster{Columns: []string{"pick mm", "note, long", "=1+1"}, Takes: append([]progress.Take(nil), twoTakes...)}
+	r.Takes[0].Extra = []string{"0.88", `says "more", twice`, "-0.5"}
+	r.Takes[1].Extra = []string{"", "two\nlines", "'@it's"}
 	zone := time.FixedZone("", 3600*5+1800)
 	r.Takes = append(r.Takes,
-		progress.Take{Player: "P02", File: "c.csv", Extra: []string{"", ""}, Date: time.Date(2024, 3, 6, 0, 0, 0, 0, zone)},
-		progress.Take{Player: "P02", File: "d.csv", Extra: []string{"", ""}, Date: time.Date(2024, 3, 6, 9, 8, 7, 0, time.UTC), Comfort: progress.ComfortTired},
-		progress.Take{Player: "P02", File: "e.csv", Extra: []string{"", ""}})
+		progress.Take{Player: "=P02", File: "-c.csv", Extra: []string{"", "", ""}, Date: time.Date(2024, 3, 6, 0, 0, 0, 0, zone)},
+		progress.Take{Player: "P02", File: "d.csv", Extra: []string{"", "", ""}, Date: time.Date(2024, 3, 6, 9, 8, 7, 0, time.UTC), Comfort: progress.ComfortTired},
+		progress.Take{Player: "P02", File: "e.csv", Extra: []string{"", "", ""}})
 	var b bytes.Buffer
 	if err := progress.WriteRoster(&b, r); err != nil {
 		t.Fatal(err)
+	}
+	for _, guarded := range []string{",'=1+1\n", ",-0.5\n", ",''@it's\n", "\n'=P02,", ",'-c.csv,"} { // for spreadsheets
+		if !strings.Contains(b.String(), guarded) {
+			t.Errorf("there is no %q in\n%s", guarded, b.String())
+		}
 	}
 	back, err := progress.ReadRoster(&b, "")
 	if err != nil {
@@ -271,7 +276,7 @@ func TestRosterNotes(t *testing.T) {
 // FuzzReadRoster: whatever comes, there is a roster that writes and reads back
 // alike, or an *Error.
 func FuzzReadRoster(f *testing.F) {
-	for _, s := range []string{plain, "", "sep=;\nplayer;file\nP;\"\"\"\"\n", "\ufeffplayer\tfile\r\nP\tx", "player,file,a\nP,x,\"1\r\n2\""} {
+	for _, s := range []string{plain, "", "sep=;\nplayer;file\nP;\"\"\"\"\n", "\ufeffplayer\tfile\r\nP\tx", "player,file,a\nP,x,\"1\r\n2\"", "player,file,'=a\n'-P,'@x,\"'\t\""} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {

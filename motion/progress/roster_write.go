@@ -2,23 +2,25 @@ package progress
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
 	"io"
+
+	"github.com/plectrace/plectrace/trajectory/cells"
 )
 
 // WriteRoster writes a list of takes as ReadRoster reads it: UTF-8, commas, all
-// nine columns and then the further ones. Only what ReadRoster would read is
-// written; the error is otherwise the one that it would give, an *Error whose
-// line is that of the file that would have been. Notes are not written.
+// nine columns and then the further ones, guarded as package trajectory/cells has it.
+// Only what ReadRoster would read is written; the error is otherwise the one that it
+// would give, an *Error whose line is that of the file that would have been. Notes are
+// not written.
 func WriteRoster(w io.Writer, r Roster) error {
 	var b bytes.Buffer
-	out := csv.NewWriter(&b)
+	out := cells.NewWriter(&b)
 	var row []string
 	for _, f := range fields {
 		row = append(row, f.name)
 	}
-	// csv.Writer writes to a buffer, which does not fail.
+	// A buffer takes all.
 	_ = out.Write(append(row, r.Columns...))
 	for i, t := range r.Takes {
 		if len(t.Extra) > len(r.Columns) {
@@ -35,7 +37,7 @@ func WriteRoster(w io.Writer, r Roster) error {
 		}
 		_ = out.Write(row)
 	}
-	out.Flush()
+	_ = out.Flush()
 	if len(r.Takes) > 0 {
 		if _, err := ReadRoster(bytes.NewReader(b.Bytes()), ""); err != nil {
 			return err

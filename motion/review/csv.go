@@ -1,7 +1,6 @@
 package review
 
 import (
-	"encoding/csv"
 	"io"
 	"math"
 	"strconv"
@@ -9,6 +8,7 @@ import (
 
 	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/motion/drive"
+	"github.com/plectrace/plectrace/trajectory/cells"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
@@ -36,7 +36,7 @@ var spanColumns = []string{
 // it cannot be said; struck is true or false by the list of onsets. rate_nps is the
 // rate over time (Pace.Curve) where the stroke begins.
 func (r *Review) WriteStrokes(w io.Writer) error {
-	c := csv.NewWriter(w)
+	c := cells.NewWriter(w)
 	c.Write(strokeColumns)
 	row := make([]string, 0, len(strokeColumns))
 	settled := r.SettledStrokes()
@@ -66,8 +66,7 @@ func (r *Review) WriteStrokes(w io.Writer) error {
 		row = append(row, number(hand), leading[i], number(rate[i]))
 		c.Write(row)
 	}
-	c.Flush()
-	return c.Error()
+	return c.Flush()
 }
 
 // reachedAt and followAt are the places of these columns.
@@ -139,7 +138,7 @@ func jointsOf(s drive.Share) string {
 // WriteSpans writes one line for each settled or searching span, in the manner
 // of WriteStrokes.
 func (r *Review) WriteSpans(w io.Writer) error {
-	c := csv.NewWriter(w)
+	c := cells.NewWriter(w)
 	c.Write(spanColumns)
 	for _, s := range r.Spans {
 		angle, picture := orNaN(degrees(s.PathAngle)), orNaN(degrees(s.PictureAngle))
@@ -152,8 +151,7 @@ func (r *Review) WriteSpans(w io.Writer) error {
 			number(angle.Value), number(angle.Low), number(angle.High), number(picture.Value), number(orNaN(s.Carry).Value), number(orNaN(s.unevenness()).Value), reference,
 		})
 	}
-	c.Flush()
-	return c.Error()
+	return c.Flush()
 }
 
 // SettledStrokes returns for every stroke whether it lies in a settled span;

@@ -1,12 +1,12 @@
 package measured
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 
+	"github.com/plectrace/plectrace/trajectory/cells"
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
@@ -31,20 +31,20 @@ func cell(x float64) string {
 	return strconv.FormatFloat(x, 'g', 6, 64)
 }
 
-// Table writes delimited text.
-type Table struct{ csv *csv.Writer }
+// Table writes delimited text that is safe in a spreadsheet (trajectory/cells).
+type Table struct{ lines *cells.Writer }
 
 // NewTable begins a table with its header.
 func NewTable(w io.Writer, head ...string) Table {
-	t := Table{csv.NewWriter(w)}
-	t.csv.Write(head) // Flush tells what fails
+	t := Table{cells.NewWriter(w)}
+	t.lines.Write(head) // Flush tells what fails
 	return t
 }
 
 // Line writes a line; a number that could not be had is an empty cell.
-func (t Table) Line(cells ...any) {
+func (t Table) Line(values ...any) {
 	var out []string
-	for _, c := range cells {
+	for _, c := range values {
 		switch c := c.(type) {
 		case float64:
 			out = append(out, cell(c))
@@ -52,14 +52,11 @@ func (t Table) Line(cells ...any) {
 			out = append(out, fmt.Sprint(c))
 		}
 	}
-	t.csv.Write(out)
+	t.lines.Write(out)
 }
 
 // Flush ends the table.
-func (t Table) Flush() error {
-	t.csv.Flush()
-	return t.csv.Error()
-}
+func (t Table) Flush() error { return t.lines.Flush() }
 
 // Cells are those of a value with its interval, empty where there is none.
 func Cells(v estimate.Value[float64]) []any {

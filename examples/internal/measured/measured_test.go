@@ -164,16 +164,16 @@ func TestValue(t *testing.T) {
 	}
 }
 
-// TestTable: what could not be had is an empty cell.
+// TestTable: what could not be had is an empty cell, and no text a formula.
 func TestTable(t *testing.T) {
 	var b strings.Builder
 	w := NewTable(&b, "a", "b")
-	w.Line(append([]any{"x", 1, true}, Cells(known(1.0/3, 0, 1))...)...)
+	w.Line(append([]any{"=x", -1, true}, Cells(known(-1.0/3, -2, 1))...)...)
 	w.Line(Cells(estimate.Missing[float64]("none", "x", "why"))...)
 	if err := w.Flush(); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := b.String(), "a,b\nx,1,true,0.333333,0,1\n,,\n"; got != want {
+	if got, want := b.String(), "a,b\n'=x,-1,true,-0.333333,-2,1\n,,\n"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -103,6 +103,26 @@ func TestNoGoroutines(t *testing.T) {
 	}
 }
 
+// TestTables: a table that people may open in a spreadsheet is written by
+// trajectory/cells. (The program live joins cells for a reader of its own.)
+func TestTables(t *testing.T) {
+	for _, s := range sources(t) {
+		if s.Test || s.Dir == "trajectory/cells" || s.Dir == "examples/live" {
+			continue
+		}
+		ast.Inspect(s.Syntax, func(n ast.Node) bool {
+			sel, ok := n.(*ast.SelectorExpr)
+			if !ok || sel.Sel.Name != "NewWriter" {
+				return true
+			}
+			if p, ok := sel.X.(*ast.Ident); ok && p.Name == "csv" {
+				t.Errorf("%s writes a table that a spreadsheet may compute: use trajectory/cells", s.Path)
+			}
+			return true
+		})
+	}
+}
+
 // droppings are the ends of the names of what programs and tests write when
 // run from the top level; .gitignore lists them.
 var droppings = []string{"-out", "-review", ".test", ".out", ".prof"}

@@ -17,7 +17,8 @@ var rooms = map[string][]string{
 
 	"trajectory/filter":    floor,
 	"trajectory":           with(floor, "trajectory/filter"),
-	"trajectory/tracks":    {"trajectory"},
+	"trajectory/cells":     {},
+	"trajectory/tracks":    {"trajectory", "trajectory/cells"},
 	"trajectory/camera":    {"trajectory"},
 	"tempo":                floor,
 	"variability/settling": floor,

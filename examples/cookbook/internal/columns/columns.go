@@ -16,6 +16,7 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
+	"github.com/plectrace/plectrace/trajectory/cells"
 )
 
 // Table is delimited text, taken apart.
@@ -58,20 +59,20 @@ func Read(name string, data []byte) (*Table, error) {
 	r.Comma, r.Comment, r.FieldsPerRecord, r.TrimLeadingSpace = separator(data), '#', -1, true
 	t.comma = r.Comma != ','
 	for {
-		cells, err := r.Read()
+		row, err := r.Read()
 		if err == io.EOF {
 			break
 		}
 		if bad := new(csv.ParseError); errors.As(err, &bad) {
 			return nil, t.fault(bad.Line, bad.Column, "%w", "put quotes round a whole cell, or leave them out", bad.Err)
 		}
-		for i, c := range cells {
-			cells[i] = strings.TrimSpace(c)
+		for i, c := range row {
+			row[i] = cells.Plain(strings.TrimSpace(c))
 		}
 		line, _ := r.FieldPos(0)
 		if t.Head == nil {
-			t.named = t.names(cells)
-			for i, c := range cells {
+			t.named = t.names(row)
+			for i, c := range row {
 				if !t.named || c == "" {
 					c = fmt.Sprintf("column %d", i+1)
 				}
@@ -81,10 +82,10 @@ func Read(name string, data []byte) (*Table, error) {
 				continue
 			}
 		}
-		if len(cells) != len(t.Head) {
-			return nil, t.fault(line, 0, "it has %s, and the first line %d", "give every line as many", measured.Count(len(cells), "cell"), len(t.Head))
+		if len(row) != len(t.Head) {
+			return nil, t.fault(line, 0, "it has %s, and the first line %d", "give every line as many", measured.Count(len(row), "cell"), len(t.Head))
 		}
-		t.lines, t.rows = append(t.lines, line), append(t.rows, cells)
+		t.lines, t.rows = append(t.lines, line), append(t.rows, row)
 	}
 	if len(t.rows) == 0 {
 		return nil, cli.Input(fmt.Errorf("%s holds no line of numbers", name), "check that it is the right file")
@@ -93,9 +94,9 @@ func Read(name string, data []byte) (*Table, error) {
 }
 
 // names reports whether a first line names the columns: it holds text, and no number.
-func (t *Table) names(cells []string) bool {
+func (t *Table) names(row []string) bool {
 	text := false
-	for _, c := range cells {
+	for _, c := range row {
 		v, err := t.number(c)
 		if err == nil && v == v {
 			return false
