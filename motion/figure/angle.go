@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"strconv"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -16,6 +17,9 @@ type AngleOverTime struct {
 	// T are the middles of the strokes in seconds, not decreasing; Angle
 	// their path angles in degrees; Low and High the bounds of these, or nil.
 	T, Angle, Low, High []float64
+	// Level is that of Low and High, such as 0.95, for the key. Zero means that it is
+	// not stated.
+	Level float64
 	// Settled are the settled spans.
 	Settled []Span
 	// Name says which angle it is. Empty means "path angle".
@@ -71,7 +75,7 @@ func (f AngleOverTime) titled(p paper, title, absent string) *sheet {
 	entries := append([]entry{dotEntry("one stroke", onePoint)}, beyondEntry(f.Angle, angle, onePoint)...)
 	if wide {
 		entries = []entry{
-			bandEntry("95 % interval of a stroke", shade{noise, noise}),
+			bandEntry(atLevel(f.Level, "interval of a stroke"), shade{noise, noise}),
 			lineEntry("middle of the strokes", fitted),
 		}
 	}
@@ -92,6 +96,15 @@ func (f AngleOverTime) titled(p paper, title, absent string) *sheet {
 		s.series(a, f.T, f.Angle, onePoint)
 	}
 	return s
+}
+
+// atLevel is text with the level of an interval before it, in per cent, where that is
+// known.
+func atLevel(level float64, text string) string {
+	if !(0 < level && level < 1) {
+		return text
+	}
+	return strconv.FormatFloat(100*level, 'g', 4, 64) + " % " + text
 }
 
 // wide reports whether the intervals call for a band.

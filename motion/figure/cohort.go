@@ -13,7 +13,7 @@ type CohortScatter struct {
 	// Fitted is a line through the players; it may be empty.
 	Fitted Curve
 	// Labelled writes the players' names beside their points, where there is
-	// room.
+	// room: a name hides no point.
 	Labelled bool
 }
 
@@ -94,7 +94,7 @@ func (f CohortScatter) draw(p paper) *sheet {
 	}
 	s.curve(a, f.Fitted)
 	var tags []tag
-	var busy []vg.Point
+	var dots []vg.Point
 	for i, g := range f.Groups {
 		var pts []vg.Point
 		for k := range g.X {
@@ -107,9 +107,9 @@ func (f CohortScatter) draw(p paper) *sheet {
 			}
 		}
 		s.dots(dotOf(i), pts)
-		busy = append(busy, rims(pts, dotOf(i).radius)...)
+		dots = append(dots, rims(pts, dotOf(i).radius)...)
 	}
-	s.tags(area, tags, busy)
+	s.tags(area, tags, nil, dots)
 	return s
 }
 

@@ -128,6 +128,7 @@ func TestToldApart(t *testing.T) {
 		{"mean cycle and string plane", meanLine, planeLine},
 		{"rate over time and the take's", fitted, takeLine},
 		{"early and late", early, late},
+		{"samples as a line and as dots", sampleLine, sampleDot(0)},
 		{"a date and pain", oneDate, hurt},
 		{"first and last take", dot{color: ramp[0]}, dot{color: ramp[len(ramp)-1]}},
 		{"upstrokes' and downstrokes' turns", afterUp, afterDown},

@@ -26,6 +26,7 @@
 //	SpansOverTake       settled and searching spans, and a viewer's marks
 //	EarlyLate           distributions of two parts of a take, in pairs
 //	RateAgainstScatter  the way from slow and uneven to fast and even
+//	SamplesOverTime     columns of numbers as they were recorded
 //	OverDates           a measure over days or weeks with its trend
 //	CohortScatter       a study: early variability against later gain
 //

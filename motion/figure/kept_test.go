@@ -23,7 +23,7 @@ var update = flag.Bool("update", false, "rewrite the figures under testdata")
 var drawn = map[string]figure.Figure{
 	"picture": film, "paths": paths, "cycle": meanCycle, "turns": turns,
 	"strokes": strokes, "rate": rate, "angle": angle, "carry": carry, "drive": drive, "shares": shares, "spans": spans,
-	"early-late": earlyLate, "rate-scatter": rateScatter, "dates": dates, "dates-level": levelling, "cohort": cohort,
+	"early-late": earlyLate, "rate-scatter": rateScatter, "dates": dates, "dates-level": levelling, "cohort": cohort, "samples": samples,
 }
 
 // kept holds a figure against the file kept of it under testdata: the same

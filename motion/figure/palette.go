@@ -51,6 +51,7 @@ var (
 	fitted      = stroke(black, 1.6)            // a line through many points
 	takeLine    = stroke(vermillion, 1.6, 6, 3) // what holds for the take
 	whiskerLine = stroke(dark, 0.8)
+	sampleLine  = stroke(dark, 1)
 )
 
 // The dots of all figures.

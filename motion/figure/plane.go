@@ -74,8 +74,7 @@ func along(lines [][]vg.Point) []vg.Point {
 	return out
 }
 
-// rims returns points on and about dots, by which a name keeps clear of them: of
-// each so many that it counts for more than a line.
+// rims returns points on and about dots, by which a name keeps clear of whole dots.
 func rims(dots []vg.Point, radius vg.Length) []vg.Point {
 	var out []vg.Point
 	for _, p := range dots {
@@ -128,14 +127,16 @@ func (s *sheet) head(from, to vg.Point, c color.Color) (base vg.Point) {
 // marks draws the marks that a shows, each with its name.
 func (s *sheet) marks(a axes, marks []Mark, busy []vg.Point) {
 	var tags []tag
+	var squares []vg.Point
 	for _, m := range marks {
 		if a.x.contains(m.X) && a.y.contains(m.Y) {
 			p := a.at(m.X, m.Y)
 			s.square(p)
+			squares = append(squares, p)
 			tags = append(tags, tag{m.Name, p})
 		}
 	}
-	s.tags(a.in, tags, busy)
+	s.tags(a.in, tags, busy, rims(squares, squareHalf))
 }
 
 // maxTag is the greatest width of a name beside a point, in units.
@@ -148,10 +149,10 @@ type tag struct {
 }
 
 // tags writes names within a rectangle, each on the side of its point where the
-// fewest busy points are, and further away with a line to it where that is
-// clearer; one for which there is no room beside the others is
-// left out.
-func (s *sheet) tags(in vg.Rectangle, tags []tag, busy []vg.Point) {
+// fewest busy points are, which are those of lines, and further away with a line to it
+// where that is clearer. One for which there is no room beside the others is left out,
+// and so is one that would hide a point of dots.
+func (s *sheet) tags(in vg.Rectangle, tags []tag, busy, dots []vg.Point) {
 	var taken []vg.Rectangle
 	for _, t := range tags {
 		name, p := fit(t.name, min(in.Size().X-8, maxTag)), t.at
@@ -176,7 +177,7 @@ func (s *sheet) tags(in vg.Rectangle, tags []tag, busy []vg.Point) {
 			c.X = min(max(c.X, in.Min.X+2), in.Max.X-w-2)
 			box := rect(c.X-2, c.Y-3, c.X+w+2, c.Y+ascent+2)
 			hidden := slices.ContainsFunc(taken, func(o vg.Rectangle) bool { return overlap(o, box) })
-			if hidden || box.Min.Y < in.Min.Y || box.Max.Y > in.Max.Y {
+			if hidden || box.Min.Y < in.Min.Y || box.Max.Y > in.Max.Y || within(box, dots) > 0 {
 				continue
 			}
 			if n := within(box, busy); n < least {

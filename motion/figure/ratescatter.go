@@ -80,6 +80,6 @@ func (f RateAgainstScatter) draw(p paper) *sheet {
 			ends = append(ends, tag{d.Format(time.DateOnly), pts[k]})
 		}
 	}
-	s.tags(area, ends, append(along([][]vg.Point{pts}), rims(pts, way)...))
+	s.tags(area, ends, along([][]vg.Point{pts}), rims(pts, way))
 	return s
 }

@@ -118,7 +118,7 @@ func variants() map[string]figure.Figure {
 		"strokes-short":    figure.StrokesOverTime{T: s.t, Across: s.across, Unit: "mm", Strokes: early},
 		"strokes-unjudged": unjudged,
 		"angle-band": figure.AngleOverTime{
-			T: shaky.mid, Angle: shaky.angle, Low: moved(shaky.angle, -10), High: moved(shaky.angle, 10), Settled: shaky.settled,
+			T: shaky.mid, Angle: shaky.angle, Low: moved(shaky.angle, -10), High: moved(shaky.angle, 10), Level: 0.95, Settled: shaky.settled,
 		},
 		"turns-across": figure.TurnScatter{AfterUp: figure.Turns{Across: s.fromX}, AfterDown: figure.Turns{Across: s.toX}, Unit: "px"},
 		"cycle-front":  figure.MeanCycle{Mean: meanCycle.Mean, Second: "along", Unit: "mm"},

@@ -27,7 +27,7 @@ type Strip struct {
 }
 
 // Part is a stretch of a take of one kind: "settled", "searching", or any other
-// word.
+// word. One without a word is named so in the key.
 type Part struct {
 	Span
 	Kind string
@@ -74,6 +74,9 @@ func (f SpansOverTake) draw(p paper) *sheet {
 		if i > 1 || slices.ContainsFunc(f.Strips, func(s Strip) bool {
 			return slices.ContainsFunc(s.Parts, func(p Part) bool { return p.shown() && p.Kind == kind })
 		}) {
+			if kind == "" {
+				kind = "without a word"
+			}
 			entries = append(entries, entry{kind, func(s *sheet, in vg.Rectangle) { s.parts([]vg.Rectangle{in}, i) }})
 		}
 	}

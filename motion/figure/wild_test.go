@@ -57,6 +57,7 @@ func wild() map[string]figure.Figure {
 			out["rate against scatter of "+at] = figure.RateAgainstScatter{Dates: on(x), Rate: x, Scatter: y}
 			out["dates of "+at] = figure.OverDates{Dates: on(x), Value: y, Low: odd, High: y, Trend: figure.Curve{X: x, Y: y, Low: y, High: odd}, Pain: on(odd), Level: wide}
 			out["cohort of "+at] = figure.CohortScatter{Groups: slices.Repeat([]figure.Players{{X: x, Y: y, YLow: odd, YHigh: y}}, 9), Fitted: figure.Curve{X: x, Y: y, Low: odd, High: y}}
+			out["samples of "+at] = figure.SamplesOverTime{Columns: append(slices.Repeat([]figure.Samples{{T: x, Y: y}}, 9), figure.Samples{T: x, Y: y, Line: true})}
 			out["turns of "+at] = figure.TurnScatter{figure.Turns{x, y}, figure.Turns{y, nil}, "out", "mm"}
 		}
 	}
@@ -73,6 +74,7 @@ func wild() map[string]figure.Figure {
 	out["no date"] = figure.OverDates{Dates: []time.Time{{}, time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(1, 1, 2, 0, 0, 0, 0, time.UTC)}, Value: []float64{1, 2, 3}}
 	out["one take"] = figure.RateAgainstScatter{Dates: on(one), Rate: one, Scatter: one}
 	out["one player"] = figure.CohortScatter{Groups: []figure.Players{{X: one, Y: one}}}
+	out["one recorded"] = figure.SamplesOverTime{Columns: []figure.Samples{{T: one, Y: one}, {T: one, Y: one, Line: true}}}
 	out["one turn"] = figure.TurnScatter{AfterUp: figure.Turns{one, nil}}
 	out["all strokes at once"] = figure.StrokesOverTime{T: one, Across: one, Strokes: slices.Repeat([]figure.Stroke{{Start: 5, End: 5}}, 300)}
 	return out
@@ -101,7 +103,7 @@ func TestNothing(t *testing.T) {
 	nan := []float64{math.NaN(), math.NaN()}
 	for i, f := range []figure.Figure{
 		figure.Paths{}, figure.StrokesOverTime{}, figure.RateOverTime{}, figure.AngleOverTime{}, figure.CarryOverTime{}, figure.EarlyLate{}, figure.Picture{}, figure.TurnScatter{},
-		figure.MeanCycle{}, figure.DriveOverTime{}, figure.Shares{}, figure.SpansOverTake{}, figure.RateAgainstScatter{}, figure.OverDates{}, figure.CohortScatter{},
+		figure.MeanCycle{}, figure.DriveOverTime{}, figure.Shares{}, figure.SpansOverTake{}, figure.RateAgainstScatter{}, figure.OverDates{}, figure.CohortScatter{}, figure.SamplesOverTime{},
 		figure.MeanCycle{Mean: figure.Loop{Across: nan, Second: nan}},
 		figure.DriveOverTime{T: []float64{0, 1}, Shares: []figure.Share{{Name: "wrist", Strokes: nan}}},
 		figure.Shares{Shares: []figure.Share{{Name: "wrist"}}},
@@ -109,6 +111,7 @@ func TestNothing(t *testing.T) {
 		figure.RateAgainstScatter{Dates: make([]time.Time, 2), Rate: []float64{1, 2}, Scatter: nan},
 		figure.OverDates{Dates: make([]time.Time, 2), Value: []float64{1, 2}},
 		figure.CohortScatter{Groups: []figure.Players{{X: nan, Y: nan}}},
+		figure.SamplesOverTime{Columns: []figure.Samples{{T: nan, Y: []float64{1, 2}}, {T: nan, Y: nan, Line: true}}},
 		figure.Paths{Across: nan, Out: nan},
 		figure.StrokesOverTime{T: []float64{0, 1}, Across: nan, Strokes: []figure.Stroke{{Start: 0, End: 1}}},
 		figure.StrokesOverTime{T: []float64{0, 1}, Across: []float64{0, 1}},
@@ -146,6 +149,7 @@ func TestUnequalLengths(t *testing.T) {
 		figure.OverDates{Dates: make([]time.Time, 2), Value: a, Low: a},
 		figure.OverDates{Dates: make([]time.Time, 2), Value: a, Trend: figure.Curve{X: a, Y: b}},
 		figure.CohortScatter{Groups: []figure.Players{{X: a, Y: b}}},
+		figure.SamplesOverTime{Columns: []figure.Samples{{T: a, Y: b}}},
 		figure.CohortScatter{Groups: []figure.Players{{X: a, Y: a, YLow: a}}},
 		figure.CohortScatter{Groups: []figure.Players{{X: a, Y: a, Names: []string{"a"}}}},
 	} {

@@ -62,18 +62,18 @@ func apart(p trajectory.Path) (t, ms []float64) {
 
 // spacing draws how far apart the samples of a path are, before and after.
 func spacing(before, after trajectory.Path) figure.Figure {
-	f := figure.CohortScatter{XName: "time", XUnit: "s", YName: "since the sample before", YUnit: "ms"}
+	f := figure.SamplesOverTime{Name: "since the sample before", Unit: "ms"}
 	t, ms := apart(before)
-	f.Groups = append(f.Groups, figure.Players{Name: "as recorded", X: t, Y: ms})
+	f.Columns = append(f.Columns, figure.Samples{Name: "as recorded", T: t, Y: ms})
 	t, ms = apart(after)
-	f.Groups = append(f.Groups, figure.Players{Name: "even", X: t, Y: ms})
+	f.Columns = append(f.Columns, figure.Samples{Name: "even", T: t, Y: ms})
 	return f
 }
 
 // closely draws a path sample by sample, before and after.
 func closely(before, after trajectory.Path, unit string) figure.Figure {
-	return figure.CohortScatter{
-		XName: "time", XUnit: "s", YName: before.Name + "_x", YUnit: unit,
-		Groups: []figure.Players{{Name: "as recorded", X: before.T, Y: before.X}, {Name: "even", X: after.T, Y: after.X}},
+	return figure.SamplesOverTime{
+		Name: before.Name + "_x", Unit: unit,
+		Columns: []figure.Samples{{Name: "as recorded", T: before.T, Y: before.X}, {Name: "even", T: after.T, Y: after.X}},
 	}
 }

@@ -73,7 +73,7 @@ func (f *found) page() *notebook.Doc {
 	to := max(slices.Sorted(slices.Values(f.times))[n-1], from+1) + 0.5
 	s.Step(steps.Of(drawn), notebook.Figure{
 		Name: "strums", Of: drawn(f.path, f.times, f.ways, from-0.5, to),
-		Alt:     "The samples of the channel over time, with the downstrokes and the upstrokes marked on it.",
+		Alt:     "The channel over time as a line, with the downstrokes and the upstrokes marked on it.",
 		Caption: "The first strums on the channel, by the program.",
 	})
 	s.Table(t)

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+	"slices"
 	"sort"
 
 	"github.com/plectrace/plectrace/motion"
@@ -41,18 +43,24 @@ func directions(m *motion.Motion, p trajectory.Placed, times []float64, falling 
 // drawn shows the channel from one time to another, with the strums on it.
 func drawn(p trajectory.Placed, times []float64, ways []motion.Direction, from, to float64) figure.Figure {
 	i, j := sort.SearchFloat64s(p.T, from), sort.SearchFloat64s(p.T, to)
-	channel := figure.Players{Name: "the channel", X: p.T[i:j], Y: p.Across[i:j]}
-	down, up := figure.Players{Name: "downstroke"}, figure.Players{Name: "upstroke"}
-	for k, t := range times {
+	channel := figure.Samples{Name: "the channel", T: p.T[i:j], Y: p.Across[i:j], Line: true}
+	down, up := figure.Samples{Name: "downstroke"}, figure.Samples{Name: "upstroke"}
+	order := make([]int, len(times))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(times[a], times[b]) })
+	for _, k := range order {
+		t := times[k]
 		n := sort.SearchFloat64s(p.T, t)
 		if t < from || t >= to || n == 0 || n == len(p.T) {
 			continue
 		}
-		of := map[motion.Direction]*figure.Players{motion.Down: &down, motion.Up: &up}[ways[k]]
+		of := map[motion.Direction]*figure.Samples{motion.Down: &down, motion.Up: &up}[ways[k]]
 		if of != nil {
 			share := (t - p.T[n-1]) / (p.T[n] - p.T[n-1])
-			of.X, of.Y = append(of.X, t), append(of.Y, p.Across[n-1]+share*(p.Across[n]-p.Across[n-1]))
+			of.T, of.Y = append(of.T, t), append(of.Y, p.Across[n-1]+share*(p.Across[n]-p.Across[n-1]))
 		}
 	}
-	return figure.CohortScatter{Groups: []figure.Players{channel, down, up}, XName: "time", XUnit: "s", YName: "channel"}
+	return figure.SamplesOverTime{Columns: []figure.Samples{channel, down, up}, Name: "channel"}
 }

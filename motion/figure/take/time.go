@@ -67,7 +67,7 @@ func Angle(r *review.Review) figure.AngleOverTime {
 	if !r.Angle().Known() {
 		return figure.AngleOverTime{}
 	}
-	f := figure.AngleOverTime{Settled: settled(r)}
+	f := figure.AngleOverTime{Settled: settled(r), Level: 0.95} // as motion.Stroke has them
 	if r.Frame.View == trajectory.Oblique {
 		f.Name = "picture angle"
 	}
