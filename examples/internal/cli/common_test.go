@@ -151,6 +151,12 @@ func TestInPlace(t *testing.T) {
 	if !InPlace(terminal) {
 		t.Error("a terminal is not written over")
 	}
+	if columns, rows := Size(terminal); columns < 1 || rows < 1 {
+		t.Errorf("a terminal has %d columns and %d rows", columns, rows)
+	}
+	if columns, rows := Size(new(bytes.Buffer)); columns != 80 || rows != 24 {
+		t.Errorf("what is no terminal has %d columns and %d rows", columns, rows)
+	}
 	t.Setenv("TERM", "dumb")
 	if InPlace(terminal) {
 		t.Error("one that does not move its cursor is written over")

@@ -28,7 +28,6 @@ type Meter struct {
 const (
 	patience = 2 * time.Second        // short work needs no meter
 	tick     = 500 * time.Millisecond // from one look to the next
-	columns  = 80                     // of a terminal: a line that is wider cannot be taken away
 )
 
 // Meter returns a meter of work in those words, such as "Reviewing lesson.csv",
@@ -90,6 +89,7 @@ func (m *Meter) show() {
 		text = fmt.Sprintf(", %d of %d, %.1f a second, about %s left", m.done, m.total, rate, left)
 	}
 	what := []rune(m.what)
+	columns, _ := Size(m.out) // a line that is wider cannot be taken away
 	if room := columns - 2 - utf8.RuneCountInString(text); len(what) > room {
 		what = append(what[:max(room-1, 0)], '…')
 	}

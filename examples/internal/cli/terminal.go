@@ -20,3 +20,15 @@ func InPlace(out io.Writer) bool {
 	null, err := os.Stat(os.DevNull)
 	return err != nil || !os.SameFile(info, null)
 }
+
+// Size returns how many columns and rows the terminal has that out is: 80 and 24, as
+// terminals have had since the first ones, where it does not say.
+func Size(out io.Writer) (columns, rows int) {
+	if file, ok := out.(*os.File); ok {
+		columns, rows = sizeOf(file)
+	}
+	if columns <= 0 || rows <= 0 {
+		return 80, 24
+	}
+	return columns, rows
+}
