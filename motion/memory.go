@@ -44,10 +44,12 @@ type shapeSeen struct {
 	Ratio float64 `json:"ratio"`
 }
 
-// profileSeen is the profile of a stroke.
+// profileSeen is the profile of a stroke, and by how much the turn that it begins
+// at is moved.
 type profileSeen struct {
 	Direction Direction  `json:"direction"`
 	B         [2]float64 `json:"b"`
+	Moved     float64    `json:"moved"` // share of the cycle
 }
 
 const (
@@ -196,7 +198,7 @@ func (a *Analyzer) Keep(until float64) {
 				if !nd.top {
 					d = Down
 				}
-				m.Profiles = remember(m.Profiles, profileSeen{d, [2]float64{p.b2, p.b3}})
+				m.Profiles = remember(m.Profiles, profileSeen{d, [2]float64{p.b2, p.b3}, p.moved})
 			}
 		}
 	}

@@ -18,10 +18,11 @@ func (p profile) branch(sin, cos float64) (g, d float64) {
 	return g, d
 }
 
-// fitProfile fits the profile of one stroke between two times.
+// fitProfile fits the profile of one stroke between two times, by six samples at the
+// least: two more than it has unknowns.
 func (sh *shaper) fitProfile(start, end float64, ax *[3]float64) (profile, bool) {
 	lo, hi := sh.within(start, end)
-	if hi-lo < 8 {
+	if hi-lo < 6 {
 		return profile{}, false
 	}
 	w := &sh.near

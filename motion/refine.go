@@ -16,8 +16,10 @@ import (
 //
 // The more the residuals exceed what the noise explains, the more strokes vary
 // in their profile, and the more weight goes back to the zero crossing of the
-// velocity. It is kept next to a pause or to a gap's or the recording's end,
-// and with too few samples.
+// velocity, moved by as much as the fits move the turns of its kind in the
+// middle: what draws zero crossings aside is the same in every cycle, what
+// varies is not. It is kept as it is next to a pause or to a gap's or the
+// recording's end, and with too few samples.
 func (s *search) fitTurns(sh *shaper, rests []rest) {
 	idx := s.fittable(rests)
 	s.turning = nil
@@ -28,15 +30,8 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 	for i := range s.nodes {
 		at[i] = s.nodes[i].at
 	}
-	s.fitted, s.turning = at, idx
-	// Learn the profiles on evenly spread turns.
-	sample := idx
-	if step := len(idx) / learnTurns; step > 1 {
-		sample = s.pools.ints.take(len(idx)/step + 1)[:0]
-		for i := 0; i < len(idx); i += step {
-			sample = append(sample, idx[i])
-		}
-	}
+	s.turning = idx
+	sample := s.sample(idx)
 	var down, up profile
 	s.fitAll(sh, sample, at, down, up)
 	for range learnRounds {
@@ -47,19 +42,17 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 		down, up = s.withKept(sample)
 		s.fitAll(sh, sample, at, down, up)
 	}
-	// What the fit moves the turns of each kind by on the sample is where it
-	// starts from on all: the strokes' durations are then right at once.
-	moved := [2][]float64{s.pools.floats.take(len(sample))[:0], s.pools.floats.take(len(sample))[:0]}
-	for _, i := range sample {
-		k := kind(s.nodes[i])
-		moved[k] = append(moved[k], at[i]-s.nodes[i].at)
+	// The zero crossings moved are where the fit of all starts from: the
+	// strokes' durations are then right at once.
+	shift := s.shift(sample, at)
+	for i := range s.nodes {
+		at[i] = s.nodes[i].at
 	}
-	shift := [2]float64{middle(moved[0]), middle(moved[1])}
-	for i, nd := range s.nodes {
-		at[i] = nd.at
-		if !nd.edge {
-			at[i] += shift[kind(nd)]
-		}
+	for _, i := range idx {
+		s.nodes[i].at += shift[kind(s.nodes[i])] * (at[i+1] - at[i-1])
+	}
+	for i := range s.nodes {
+		at[i] = s.nodes[i].at
 	}
 	before := s.pools.floats.take(len(at))
 	copy(before, at)
@@ -82,6 +75,46 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 	}
 }
 
+// sample returns about learnTurns of the turns idx, or all of fewer, in blocks
+// that are spread evenly: turns of both kinds, most of them with their neighbours.
+func (s *search) sample(idx []int) []int {
+	every := len(idx) / learnTurns
+	if every < 2 {
+		return idx
+	}
+	sample := s.pools.ints.take(len(idx))[:0]
+	for k := 0; k < len(idx); k += every * learnBlock {
+		sample = append(sample, idx[k:min(k+learnBlock, len(idx))]...)
+	}
+	return sample
+}
+
+// shift returns by how much the fits move the turns of each kind, in the median
+// of those of idx and of those kept, as a share of the cycle. It leaves what each
+// is moved by in s.
+func (s *search) shift(idx []int, at []float64) (shift [2]float64) {
+	var moved [2][]float64
+	for k := range moved {
+		moved[k] = s.pools.floats.take(len(s.seen.Profiles) + len(idx))[:0]
+	}
+	for i := range s.seen.Profiles {
+		x := &s.seen.Profiles[i]
+		k := startsAt(x.Direction)
+		moved[k] = append(moved[k], x.Moved)
+	}
+	for _, i := range idx {
+		nd := s.nodes[i]
+		s.shaped[i].moved = (at[i] - nd.at) / (s.nodes[i+1].at - s.nodes[i-1].at)
+		if k := kind(nd); !s.seen.kept(s.g.time(nd.at)) {
+			moved[k] = append(moved[k], s.shaped[i].moved)
+		}
+	}
+	if min(len(moved[0]), len(moved[1])) < leastShaped {
+		return shift
+	}
+	return [2]float64{robust.MedianInPlace(moved[0]), robust.MedianInPlace(moved[1])}
+}
+
 // trust returns how much weight each fit deserves, by the residuals of those
 // around it.
 func (s *search) trust(fits []turnFit) []float64 {
@@ -102,7 +135,9 @@ func (s *search) trust(fits []turnFit) []float64 {
 const (
 	fitReach    = 0.8 // share of the strokes before and after a turn that its fit looks at
 	learnTurns  = 120
+	learnBlock  = 12
 	learnRounds = 8
+	leastShaped = 5     // strokes of a direction that show what it is like
 	refitShare  = 0.004 // of a cycle, by which a turn moves to have it and its neighbours fitted again
 	misfitFull  = 1.05  // up to this residual variance over the noise the fit stands alone
 	misfitNone  = 1.4   // and from here on the zero crossing does
@@ -116,12 +151,12 @@ func kind(nd node) int {
 	return 0
 }
 
-// middle is the median of x, which it reorders, or 0 of none.
-func middle(x []float64) float64 {
-	if len(x) == 0 {
-		return 0
+// startsAt is the kind of turn that a stroke of that direction begins at.
+func startsAt(d Direction) int {
+	if d == Up {
+		return 1
 	}
-	return robust.MedianInPlace(x)
+	return 0
 }
 
 // fittable returns the nodes that are turns between two strokes of the same
@@ -190,15 +225,17 @@ func (s *search) learn(sh *shaper, idx []int, at []float64) (down, up profile) {
 		nd := s.nodes[i]
 		ax := &s.axis[int(nd.at)]
 		p, ok := sh.fitProfile(s.g.time(at[i]), s.g.time(at[i+1]), ax)
-		s.shaped[i] = shaped{p, ok}
+		s.shaped[i] = shaped{profile: p, ok: ok}
 	}
 	return s.medianProfile(Down, idx, false), s.medianProfile(Up, idx, false)
 }
 
-// shaped is the profile of the stroke that begins at a node, if it has one.
+// shaped is the profile of the stroke that begins at a node, if it has one, and
+// by how much its fit moves that turn, as a share of the cycle.
 type shaped struct {
 	profile
-	ok bool
+	ok    bool
+	moved float64
 }
 
 // withKept returns the median profile of the strokes that begin at the turns idx
@@ -210,7 +247,7 @@ func (s *search) withKept(idx []int) (down, up profile) {
 }
 
 // medianProfile is that of the strokes of one direction, with those kept or
-// without; the half-cosine of fewer than five.
+// without; the half-cosine of fewer than leastShaped.
 func (s *search) medianProfile(d Direction, idx []int, kept bool) profile {
 	var b [2][]float64
 	for c := range b {
@@ -220,12 +257,25 @@ func (s *search) medianProfile(d Direction, idx []int, kept bool) profile {
 		}
 	}
 	for _, i := range idx {
-		if p, nd := &s.shaped[i], &s.nodes[i]; p.ok && nd.top == (d == Up) && !(kept && s.seen.kept(s.g.time(nd.at))) {
+		if p, nd := &s.shaped[i], &s.nodes[i]; p.ok && kind(*nd) == startsAt(d) && !(kept && s.seen.kept(s.g.time(nd.at))) {
 			b[0], b[1] = append(b[0], p.b2), append(b[1], p.b3)
 		}
 	}
-	if len(b[0]) < 5 {
+	if len(b[0]) < leastShaped {
 		return profile{}
 	}
-	return profile{robust.MedianInPlace(b[0]), robust.MedianInPlace(b[1])}
+	return profile{shrunk(b[0]), shrunk(b[1])}
+}
+
+// shrunk returns the median of x, which it reorders, less what of it may be chance: by
+// the share of its square that the square of its standard error makes (the
+// positive-part estimator of James & Stein 1961). A profile that is no other than the
+// half-cosine is so not learned from noise, which the turns would follow.
+func shrunk(x []float64) float64 {
+	m := robust.MedianInPlace(x)
+	if m == 0 {
+		return 0
+	}
+	se := robust.ScaleInPlace(x) * math.Sqrt(math.Pi/2/float64(len(x))) // of the median of normal values
+	return m * max(0, 1-se*se/(m*m))
 }

@@ -36,8 +36,7 @@ type search struct {
 	nodes         []node
 	resting, dead []rest
 	pieced        []piece
-	fitted        []float64 // where the fits put the nodes
-	turning       []int     // the nodes that were fitted
+	turning       []int // the nodes that were fitted
 	shaped        []shaped
 	chain         *chain
 	pools         *pools

@@ -53,11 +53,11 @@ func ExampleOf() {
 	// settled 1: 7.0 notes/s, 105 BPM (16ths)
 	// held 1.4 s, 10 strokes, path angle 16°
 	// span-4, 53 to 57 s
-	// settled 2: 7.0 notes/s, 106 BPM (16ths)
-	// held 1.0 s, 7 strokes, path angle 19°
-	// span-5, 57 to 63 s
-	// settled 3: 7.1 notes/s, 107 BPM (16ths)
-	// held 1.5 s, 11 strokes, path angle 16°
+	// settled 2: 7.0 notes/s, 105 BPM (16ths)
+	// held 1.1 s, 8 strokes, path angle 20°
+	// span-5, 57 to 64 s
+	// settled 3: 7.1 notes/s, 106 BPM (16ths)
+	// held 1.7 s, 12 strokes, path angle 16°
 	// span-8, 80 to 96 s
 	// settled 4: 7.0 notes/s, 105 BPM (16ths)
 	// held 3.9 s, 27 strokes, path angle 18°
