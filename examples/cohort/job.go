@@ -38,7 +38,11 @@ func (j *job) run(ctx context.Context, out io.Writer) error {
 	for _, n := range j.roster.Notes {
 		fmt.Fprintln(j.f.Words(out), n)
 	}
-	return j.write(ctx, out, func(use func(*cohort.Record) error) error { return j.measureAll(ctx, use) })
+	return j.write(ctx, out, func(use func(*cohort.Record) error) error {
+		m := j.f.Meter("Measuring takes")
+		defer m.End()
+		return j.measureAll(ctx, m, use)
+	})
 }
 
 // gather makes the folder from rows.

@@ -26,7 +26,7 @@ func TestNotebook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := j.study(r, io.Discard, io.Discard, func(use func(*cohort.Record) error) error { return j.measureAll(context.Background(), use) }); err != nil {
+	if err := j.study(r, io.Discard, io.Discard, func(use func(*cohort.Record) error) error { return j.measureAll(context.Background(), nil, use) }); err != nil {
 		t.Fatal(err)
 	}
 	clitest.Notebook(t, program, "examples/cohort", page(r, j.lead))

@@ -95,10 +95,8 @@ func lastLine(stack string) string {
 	return ""
 }
 
-// measureAll measures the takes of the list and tells on a terminal how far it is.
-func (j *job) measureAll(ctx context.Context, use func(*cohort.Record) error) error {
-	m := j.f.Meter("Measuring takes")
-	defer m.End()
+// measureAll measures the takes of the list and tells m how far it is.
+func (j *job) measureAll(ctx context.Context, m *cli.Meter, use func(*cohort.Record) error) error {
 	done := 0
 	return measureAll(ctx, j.roster.Takes, j.f.workers, j.measure, func(rec *cohort.Record) error {
 		done++
@@ -107,14 +105,20 @@ func (j *job) measureAll(ctx context.Context, use func(*cohort.Record) error) er
 	})
 }
 
-// print prints the rows of the takes.
+// print prints the rows of the takes. Where they fill the terminal, they themselves
+// tell how far it is.
 func (j *job) print(ctx context.Context, out io.Writer) error {
 	w := &keyed{out: out, on: j.f.key}
 	rows, err := cohort.NewRowWriter(w, j.roster.Columns, j.f.noHeader || j.f.key)
 	if err != nil {
 		return cli.Input(err, "")
 	}
-	err = j.measureAll(ctx, func(rec *cohort.Record) error {
+	var m *cli.Meter
+	if !cli.InPlace(out) {
+		m = j.f.Meter("Measuring takes")
+		defer m.End()
+	}
+	err = j.measureAll(ctx, m, func(rec *cohort.Record) error {
 		onOneLine(&rec.Take)
 		w.key = rec.Player
 		if err := rows.Write(rec); err != nil {

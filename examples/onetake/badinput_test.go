@@ -119,6 +119,7 @@ func TestBadInput(t *testing.T) {
 		{"three corners", settings(`{"card": {"corners": ["a", "b", "c"]}}`), "", 1, "the card has 3 corners", "see onetake -h, 'The camera'"},
 		{"touch of no string", settings(`{"touch_string": 2}`), "", 1, "touch_string", "see onetake -h, 'The strings'"},
 		{"points of the pick", settings(`{"pick_points": ["tip"]}`), "", 1, "pick_points", "see onetake -h, 'The hand'"},
+		{"settings beside it are a folder", map[string]string{"lesson.csv": good, "lesson.take.json/": ""}, "lesson.csv", 1, `"lesson.take.json": it is a folder`, "check the file"},
 		{"settings are a folder", map[string]string{"lesson.csv": good, "w/": ""}, "-settings w lesson.csv", 1, `"w": it is a folder`, "-settings"},
 
 		// What lies beside the export.

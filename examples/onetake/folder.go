@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -39,8 +40,13 @@ type taken struct {
 	json      []byte
 }
 
+// errUnreached is why an export has no review whose turn did not come.
+var errUnreached = errors.New("not reviewed, as the program was interrupted")
+
 // reviewFolder reviews every export of a folder, and writes an index of their pages.
-func reviewFolder(dir string, f *flags, out, complaints io.Writer) error {
+// When ctx ends, those under way are finished, and the index is that of the finished
+// ones.
+func reviewFolder(ctx context.Context, dir string, f *flags, out, complaints io.Writer) error {
 	if err := f.oneTakeOnly(); err != nil {
 		return err
 	}
@@ -78,6 +84,10 @@ func reviewFolder(dir string, f *flags, out, complaints io.Writer) error {
 	var counting sync.Mutex
 	done := 0
 	takefile.Each(len(names), func(i int) {
+		if ctx.Err() != nil {
+			all.takes[i].err = errUnreached
+			return
+		}
 		all.review(i, f, from, o, into)
 		counting.Lock()
 		defer counting.Unlock()
@@ -85,6 +95,10 @@ func reviewFolder(dir string, f *flags, out, complaints io.Writer) error {
 		m.Count(done, len(names))
 	})
 	m.End()
+	if all.unreached() == len(names) {
+		os.Remove(into) // which is left where it holds anything
+		return cli.Input(errors.New("interrupted before any take was reviewed"), "run it again")
+	}
 	if into != "" {
 		if err := all.writeIndex(into, f); err != nil {
 			return err
@@ -215,16 +229,30 @@ func (a *folder) passedOver() []string {
 	return out
 }
 
+// unreached is how many exports' turn did not come.
+func (a *folder) unreached() int {
+	n := 0
+	for _, t := range a.takes {
+		if t.err == errUnreached {
+			n++
+		}
+	}
+	return n
+}
+
 // complain prints why takes could not be reviewed, and returns that as a failure.
 func (a *folder) complain(complaints io.Writer) error {
-	failed := 0
+	failed, left := 0, a.unreached()
 	for _, t := range a.takes {
-		if t.err != nil {
+		if t.err != nil && t.err != errUnreached {
 			failed++
 			fmt.Fprintf(complaints, "%s: %s\n", program.Name, cli.Printable(t.err.Error()))
 		}
 	}
-	if failed == 0 {
+	switch {
+	case left > 0:
+		return cli.Input(fmt.Errorf("interrupted; %d of %s in %s were not reviewed", left, measured.Count(len(a.takes), "export"), a.name), "run it again with -force for all of them")
+	case failed == 0:
 		return nil
 	}
 	return cli.Input(fmt.Errorf("%d of %s in %s could not be reviewed", failed, measured.Count(len(a.takes), "export"), a.name), "see the lines above")

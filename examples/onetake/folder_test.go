@@ -2,13 +2,16 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -169,6 +172,71 @@ func TestFolderJSON(t *testing.T) {
 	if !strings.Contains(out, `"page": "lesson-1/page.html"`) {
 		t.Error("the pages that were written are not named")
 	}
+}
+
+// ending is a context that ends when it has been asked so many times.
+type ending struct {
+	context.Context
+	left atomic.Int32
+}
+
+func (e *ending) Err() error {
+	if e.left.Add(-1) < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// TestFolderInterrupted: what was finished stands in the index, and the rest is named
+// there as not reviewed; without any finished review nothing is left.
+func TestFolderInterrupted(t *testing.T) {
+	t.Chdir(t.TempDir())
+	evening(t, "evening")
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1)) // one take after the other
+	call := func(takes int32, args ...string) (said string, err error) {
+		f := newFlags()
+		if err := f.set.Parse(args); err != nil {
+			t.Fatal(err)
+		}
+		ctx := &ending{Context: context.Background()}
+		ctx.left.Store(takes)
+		var o, c bytes.Buffer
+		err = reviewFolder(ctx, "evening", f, &o, &c)
+		return o.String() + c.String(), err
+	}
+	if _, err := call(0); cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "interrupted before any take was reviewed; run it again") {
+		t.Errorf("at once: %v", err)
+	}
+	if _, err := os.Lstat("evening-review"); err == nil {
+		t.Error("a folder is left behind")
+	}
+	said, err := call(2)
+	if cli.Code(err) != cli.BadInput || !strings.Contains(err.Error(), "interrupted; 1 of 3 exports in evening were not reviewed; run it again with -force") {
+		t.Errorf("after two: %v", err)
+	}
+	clitest.WantAll(t, "what it says", said, "broken.csv, line 2", "the reviews of 1 take.")
+	files := clitest.Tree(t, "evening-review")
+	clitest.WantAll(t, "the index", clitest.Visible(files[indexFile]), "3 exports, 1 reviewed", "Not reviewed, as the program was interrupted")
+	reviews := 0
+	for name, page := range files {
+		if strings.HasSuffix(name, "/"+onepage.PageFile) {
+			reviews++
+			if !strings.Contains(page, "</html>") || !strings.Contains(files[indexFile], `href="`+name+`"`) {
+				t.Errorf("%s is not whole, or not in the index", name)
+			}
+		}
+	}
+	if reviews != 1 {
+		t.Errorf("%d reviews", reviews)
+	}
+	// What an earlier run left stays, and is said to be still there.
+	if _, err := call(0, "-force"); err == nil || cmp.Diff(files, clitest.Tree(t, "evening-review")) != "" {
+		t.Errorf("interrupted at once, it changes what was there: %v", err)
+	}
+	if _, err := call(1, "-force"); !strings.Contains(err.Error(), "2 of 3 exports") {
+		t.Errorf("anew: %v", err)
+	}
+	clitest.WantAll(t, "the index", clitest.Visible(clitest.Tree(t, "evening-review")[indexFile]), "lesson-1.csv. In lesson-1 still lies the review of an earlier run.", "lesson-2.csv.")
 }
 
 // TestFolderPain: where pain is noted, the index opens with it.

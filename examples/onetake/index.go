@@ -24,18 +24,18 @@ func (a *folder) index(comfort progress.Comfort) *notebook.Doc {
 		d.Section("Stop first").Caution("Pain was noted", progress.StopRest()...)
 	}
 	t := notebook.Table{
-		Caption: "A take a line; its name leads to its page, where the intervals stand, and why a value is not known. 1/s is strokes a second over the take, Settled the share of the playing time, Angle the path angle in degrees. To ask is the number of questions about the film that come first.",
+		Caption: "A take a line; its name leads to its page, where the intervals stand, and why a value is not known. 1/s is strokes a second over the take, Settled the share of the playing time, Angle the path angle in degrees, or where the view shows none that of the picture, as it says. To ask is the number of questions about the film that come first.",
 		Head:    []string{"Take", "Strokes", "1/s", "Settled", "Angle", "To ask"},
 		Numeric: []bool{false, true, true, true, true, true},
 	}
-	var questions, failures []string
+	var questions, failures, unreached []string
 	for _, x := range a.takes {
+		if x.err == errUnreached {
+			unreached = append(unreached, x.file+"."+x.before())
+			continue
+		}
 		if x.err != nil {
-			text := x.err.Error() + "."
-			if x.earlier {
-				text += fmt.Sprintf(" In %s still lies the review of an earlier run.", x.into)
-			}
-			failures = append(failures, text)
+			failures = append(failures, x.err.Error()+"."+x.before())
 			continue
 		}
 		for _, q := range x.questions {
@@ -54,11 +54,23 @@ func (a *folder) index(comfort progress.Comfort) *notebook.Doc {
 	if len(failures) > 0 {
 		d.Section("Could not be reviewed").List(failures...)
 	}
+	if len(unreached) > 0 {
+		s := d.Section("Not reviewed, as the program was interrupted")
+		s.List(unreached...)
+	}
 	if len(a.passed) > 0 {
 		d.Section("Passed over").List(a.passedOver()...)
 	}
 	onepage.Careful(d)
 	return d
+}
+
+// before says that an earlier review of a take without a new one is still there.
+func (t taken) before() string {
+	if !t.earlier {
+		return ""
+	}
+	return fmt.Sprintf(" In %s still lies the review of an earlier run.", t.into)
 }
 
 // writeIndex writes the index beside the folders of the reviews.

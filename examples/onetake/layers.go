@@ -1,7 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"path/filepath"
 	"slices"
 
@@ -31,8 +34,18 @@ func (f *flags) shared(dir string) string {
 // read returns the settings in the files that are there, and the names of these. One
 // that is named has to be there, unless it is to be written.
 func (f *flags) read(layers []string) (review.Setup, []string, error) {
-	setup, found, err := cohort.Settings(takefile.Folder("."), layers...)
+	unopened := false // one that is there: its text is not what is wrong
+	open := func(name string) (io.ReadCloser, error) {
+		file, err := takefile.Folder(".")(name)
+		unopened = unopened || err != nil && !errors.Is(err, fs.ErrNotExist)
+		return file, err
+	}
+	setup, found, err := cohort.Settings(open, layers...)
 	switch {
+	case unopened && f.settings != "":
+		return setup, nil, cli.Input(err, "look at the name given with -settings")
+	case unopened:
+		return setup, nil, cli.Input(err, "")
 	case err != nil:
 		return setup, nil, cli.Input(err, nextStep(err, "compare it with the starter that -write-settings makes"))
 	case f.settings != "" && !f.starter && !slices.Contains(found, f.settings):

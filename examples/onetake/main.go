@@ -5,12 +5,15 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"slices"
 	"strconv"
+	"syscall"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/measured"
@@ -86,7 +89,10 @@ func runWith(args []string, out, complaints io.Writer) error {
 		return reviewOne(src, f, out)
 	}
 	if info, err := os.Stat(rest[0]); err == nil && info.IsDir() {
-		return reviewFolder(rest[0], f, out, complaints)
+		ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+		defer stop()
+		context.AfterFunc(ctx, stop) // the second one ends the program at once
+		return reviewFolder(ctx, rest[0], f, out, complaints)
 	}
 	src, err := open(rest[0], f, f.layers(rest[0]))
 	if err != nil {

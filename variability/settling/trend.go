@@ -27,9 +27,9 @@ type Trend struct {
 	N int
 }
 
-// minTrend is the number of spans below which no order of them is rare
-// enough: at four the least p is 2/24.
-const minTrend = 5
+// LeastTrend is the number of whole spans below which no trend of them is tested: no
+// order of four is rare enough, since the least p is 2/24.
+const LeastTrend = 5
 
 // trendOf compares ys within each of the groups, what lies between two breaks:
 // a short group holds no long span, which says nothing of the player. S is the
@@ -76,9 +76,9 @@ func trendOf(what string, groups [][]float64) (t Trend) {
 	}
 	t.Tau = s / pairs
 	t.Slope = estimate.Value[float64]{Value: robust.MedianInPlace(slopes), Low: math.NaN(), High: math.NaN(), N: t.N}
-	if t.N < minTrend {
+	if t.N < LeastTrend {
 		t.P = estimate.Missing[float64]("too-few-spans", "test of the trend of the "+what,
-			fmt.Sprintf("%d whole spans are too few to tell a trend from chance; %d are needed", t.N, minTrend))
+			fmt.Sprintf("%d whole spans are too few to tell a trend from chance; %d are needed", t.N, LeastTrend))
 		return t
 	}
 	p := 1.0

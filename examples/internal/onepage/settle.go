@@ -320,10 +320,6 @@ func pathAngleName(r *review.Review) string {
 	return "path angle"
 }
 
-// leastTrend is the number of whole spans below which no trend is told from
-// chance, as settling has it.
-const leastTrend = 5
-
 // trendWords tells whether spans grow or shrink over the take.
 func trendWords(h settling.History) []string {
 	var out, few []string
@@ -337,7 +333,7 @@ func trendWords(h settling.History) []string {
 	} {
 		switch p := k.of.P; {
 		case !k.any:
-		case !p.Known() && k.of.N >= leastTrend:
+		case !p.Known() && k.of.N >= settling.LeastTrend:
 			out = append(out, fmt.Sprintf("Whether the %s spans get longer or shorter over the take cannot be told: a pause parts every two of them.", k.spans))
 		case !p.Known():
 			few = append(few, fmt.Sprintf("%d %s", k.of.N, k.spans))
@@ -354,7 +350,7 @@ func trendWords(h settling.History) []string {
 		}
 	}
 	if len(few) > 0 {
-		out = append(out, fmt.Sprintf("Whether spans get longer or shorter over the take cannot be told: it takes %d of a kind that are seen whole, and here are %s. A longer take has more.", leastTrend, strings.Join(few, " and ")))
+		out = append(out, fmt.Sprintf("Whether spans get longer or shorter over the take cannot be told: it takes %d of a kind that are seen whole, and here are %s. A longer take has more.", settling.LeastTrend, strings.Join(few, " and ")))
 	}
 	return out
 }
