@@ -26,7 +26,7 @@ const (
 )
 
 // sources are the files of the page that are written by hand.
-var sources = []string{"index.html", "style.css", "app.js", "worker.js"}
+var sources = []string{"index.html", "style.css", "program.js", "form.js", "drawing.js", "app.js", "worker.js"}
 
 // Files of the page that are made.
 const (

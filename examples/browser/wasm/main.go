@@ -19,33 +19,32 @@ func main() {
 	s := &session.Session{Tell: func(doing string, share float64) { js.Global().Call("plectraceTells", doing, share) }}
 	js.Global().Set("plectrace", map[string]any{
 		"open": function(func(args []js.Value) (map[string]any, error) {
-			var form []byte
-			if args[1].Type() == js.TypeString {
-				form = []byte(args[1].String())
-			}
-			return asJSON(s.Open(takeOver(args[0]), form))
+			return asJSON(s.Open(takeOver(args[0]), text(args[1])))
 		}),
 		"demo": function(func(args []js.Value) (map[string]any, error) {
 			return asJSON(s.Demo(takeOver(args[0])))
+		}),
+		"leave": function(func(args []js.Value) (map[string]any, error) {
+			return asJSON(s.Leave(args[0].String(), text(args[1])))
 		}),
 		"path": function(func(args []js.Value) (map[string]any, error) {
 			return asJSON(s.Path(args[0].String()), nil)
 		}),
 		"settings": function(func(args []js.Value) (map[string]any, error) {
-			f, err := s.Settings([]byte(args[0].String()))
-			return map[string]any{"files": handOver(f)}, err
+			f, note, err := s.Settings(text(args[0]))
+			return map[string]any{"files": handOver(f), "note": note}, err
 		}),
 		"review": function(func(args []js.Value) (map[string]any, error) {
 			var p session.Player
-			if err := json.Unmarshal([]byte(args[1].String()), &p); err != nil {
+			if err := json.Unmarshal(text(args[1]), &p); err != nil {
 				return nil, err
 			}
-			f, err := s.Review([]byte(args[0].String()), p)
+			f, err := s.Review(text(args[0]), p)
 			return map[string]any{"files": handOver(f)}, err
 		}),
 		"files": function(func([]js.Value) (map[string]any, error) {
-			files, err := s.Files()
-			return map[string]any{"files": handOver(files...)}, err
+			files, why, err := s.Files()
+			return map[string]any{"files": handOver(files...), "note": why}, err
 		}),
 	})
 	js.Global().Call("plectraceIsReady")
@@ -66,6 +65,14 @@ func function(f func(args []js.Value) (map[string]any, error)) js.Func {
 		}
 		return got
 	})
+}
+
+// text is a text of the page, nil for none.
+func text(v js.Value) []byte {
+	if v.Type() != js.TypeString {
+		return nil
+	}
+	return []byte(v.String())
 }
 
 // asJSON is what the page reads as an object.

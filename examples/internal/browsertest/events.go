@@ -28,9 +28,11 @@ func (p *Page) event(method string, params json.RawMessage) {
 		// Network.requestWillBeSent
 		Request     struct{ URL string }
 		DocumentURL string
+		// Target.attachedToTarget
+		SessionID string
 	}
 	switch method {
-	case "Page.loadEventFired", "Runtime.consoleAPICalled", "Runtime.exceptionThrown", "Log.entryAdded", "Network.requestWillBeSent":
+	case "Page.loadEventFired", "Runtime.consoleAPICalled", "Runtime.exceptionThrown", "Log.entryAdded", "Network.requestWillBeSent", "Target.attachedToTarget":
 	default:
 		return
 	}
@@ -47,6 +49,8 @@ func (p *Page) event(method string, params json.RawMessage) {
 		default:
 			close(p.loaded)
 		}
+	case "Target.attachedToTarget":
+		go p.watch(e.SessionID)
 	case "Runtime.consoleAPICalled":
 		if !slices.Contains([]string{"error", "warning", "assert"}, e.Type) {
 			return
@@ -72,6 +76,22 @@ func (p *Page) event(method string, params json.RawMessage) {
 			p.asked = append(p.asked, e.Request.URL)
 		}
 	}
+}
+
+// watch takes note of what a worker of the page does, and lets it start.
+func (p *Page) watch(worker string) {
+	ctx, cancel := p.context()
+	defer cancel()
+	p.b.listen(worker, p.event)
+	for _, method := range []string{"Runtime.enable", "Log.enable", "Network.enable", "Runtime.runIfWaitingForDebugger"} {
+		err := p.b.call(ctx, worker, method, nil, nil)
+		if err != nil && method == "Runtime.runIfWaitingForDebugger" { // a kind of worker may lack a domain
+			p.b.listen(worker, nil) // it has ended
+		}
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.workers = append(p.workers, worker)
 }
 
 func (p *Page) console() []string {

@@ -36,10 +36,11 @@ type Page struct {
 	url     string
 	width   int // that it has now
 
-	mu     sync.Mutex
-	loaded chan struct{} // closed when the page has loaded
-	said   []string      // console messages and exceptions
-	asked  []string      // addresses asked for, but the page's own
+	mu      sync.Mutex
+	loaded  chan struct{} // closed when the page has loaded
+	said    []string      // console messages and exceptions
+	asked   []string      // addresses asked for, but the page's own
+	workers []string      // their sessions
 }
 
 // Open opens the page in the file at path, until the test ends.
@@ -90,11 +91,18 @@ func (p *Page) open() {
 	p.browser("Target.attachToTarget", map[string]any{"targetId": target.TargetID, "flatten": true}, &attached)
 	p.session = attached.SessionID
 	p.b.listen(p.session, p.event)
-	p.t.Cleanup(func() { p.b.listen(p.session, nil) })
+	p.t.Cleanup(func() {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		for _, session := range append(p.workers, p.session) {
+			p.b.listen(session, nil)
+		}
+	})
 
 	for _, domain := range []string{"Page", "Runtime", "Log", "Network", "Accessibility"} {
 		p.call(domain+".enable", nil, nil)
 	}
+	p.call("Target.setAutoAttach", map[string]any{"autoAttach": true, "waitForDebuggerOnStart": true, "flatten": true}, nil)
 	p.call("Emulation.setFocusEmulationEnabled", map[string]any{"enabled": true}, nil)
 	p.resize(screen)
 	var gone struct{ ErrorText string }

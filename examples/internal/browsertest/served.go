@@ -68,19 +68,28 @@ func (p *Page) Click(selector string) {
 // ClickAt clicks an element at shares of its width and height.
 func (p *Page) ClickAt(selector string, across, down float64) {
 	p.t.Helper()
-	var at struct{ Left, Top, Width, Height float64 }
-	p.eval(fmt.Sprintf(`(() => {
-		const el = document.querySelector(%s);
-		el.scrollIntoView({block: 'center', behavior: 'instant'});
-		const {left, top, width, height} = el.getBoundingClientRect();
-		return {Left: left, Top: top, Width: width, Height: height};
-	})()`, quote(selector)), &at)
+	at := p.place(selector)
 	for _, kind := range []string{"mousePressed", "mouseReleased"} {
 		p.call("Input.dispatchMouseEvent", map[string]any{
 			"type": kind, "button": "left", "clickCount": 1,
 			"x": at.Left + across*at.Width, "y": at.Top + down*at.Height,
 		}, nil)
 	}
+}
+
+// box is where an element is in the window.
+type box struct{ Left, Top, Width, Height float64 }
+
+// place scrolls to an element, and returns where it is.
+func (p *Page) place(selector string) (at box) {
+	p.t.Helper()
+	p.eval(fmt.Sprintf(`(() => {
+		const el = document.querySelector(%s);
+		el.scrollIntoView({block: 'center', behavior: 'instant'});
+		const {left, top, width, height} = el.getBoundingClientRect();
+		return {Left: left, Top: top, Width: width, Height: height};
+	})()`, quote(selector)), &at)
+	return at
 }
 
 // Fill puts a value into a field, as one who types or chooses it does.
@@ -97,6 +106,14 @@ func (p *Page) Fill(selector, value string) {
 // Give chooses files in a file field, by their names.
 func (p *Page) Give(selector string, files ...string) {
 	p.t.Helper()
+	full := p.full(files)
+	field := p.evaluate(fmt.Sprintf("document.querySelector(%s)", quote(selector)), false)
+	p.call("DOM.setFileInputFiles", map[string]any{"files": full, "objectId": field.ObjectID}, nil)
+}
+
+// full are whole names of files.
+func (p *Page) full(files []string) []string {
+	p.t.Helper()
 	full := make([]string, len(files))
 	for i, name := range files {
 		var err error
@@ -104,12 +121,31 @@ func (p *Page) Give(selector string, files ...string) {
 			p.t.Fatal(err)
 		}
 	}
-	field := p.evaluate(fmt.Sprintf("document.querySelector(%s)", quote(selector)), false)
-	p.call("DOM.setFileInputFiles", map[string]any{"files": full, "objectId": field.ObjectID}, nil)
+	return full
 }
 
-// Asked are the addresses that the page asked for, but its own. Those of its workers
-// are not among them.
+// Drop drops files on an element, by their names, or a folder.
+func (p *Page) Drop(selector string, files ...string) {
+	p.t.Helper()
+	full := p.full(files)
+	at := p.place(selector)
+	data := map[string]any{"items": []any{}, "files": full, "dragOperationsMask": 1}
+	for _, kind := range []string{"dragEnter", "dragOver", "drop"} {
+		p.call("Input.dispatchDragEvent", map[string]any{"type": kind, "x": at.Left + at.Width/2, "y": at.Top + at.Height/2, "data": data}, nil)
+	}
+}
+
+// Press presses a key, such as Tab, Enter or ArrowUp, where the focus is.
+func (p *Page) Press(key string) {
+	p.t.Helper()
+	code := map[string]int{"Tab": 9, "Enter": 13, " ": 32, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39, "ArrowDown": 40}[key]
+	if code == 0 {
+		p.t.Fatalf("there is no key %q here", key)
+	}
+	p.press(key, code, map[string]string{"Enter": "\r", " ": " "}[key])
+}
+
+// Asked are the addresses that the page and its workers asked for, but its own.
 func (p *Page) Asked() []string {
 	p.mu.Lock()
 	defer p.mu.Unlock()

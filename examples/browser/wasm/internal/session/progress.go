@@ -2,6 +2,7 @@ package session
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 )
 
@@ -35,3 +36,6 @@ func (s *Session) tell(doing string, share float64) {
 		s.Tell(doing, share)
 	}
 }
+
+// step names one of the steps of a review.
+func step(n int, doing string) string { return fmt.Sprintf("Step %d of 4: %s", n, doing) }

@@ -7,11 +7,11 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
 	"github.com/plectrace/plectrace/examples/internal/onepage"
 	"github.com/plectrace/plectrace/motion/cohort"
-	"github.com/plectrace/plectrace/motion/contact"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/tracks"
@@ -33,11 +33,10 @@ type Session struct {
 	layout   tracks.Layout
 	points   *trajectory.Recording // all of them, by rows
 	invented bool                  // it is the bundled take
-	settings string                // the name of the file that the form began with
-	onsets   []contact.Onset
-	listed   string // the name of their file
+	beside
 	reviewed *review.Review
 	page     onepage.About
+	offset   float64 // of the captions
 }
 
 // Take is what the form shows.
@@ -46,45 +45,67 @@ type Take struct {
 	SettingsName string       `json:"settings_name"`
 	Points       []string     `json:"points"`
 	Spatial      bool         `json:"spatial"`
-	Timed        bool         `json:"timed"` // there are times in the export, or a rate
+	Timed        bool         `json:"timed"`   // there are times in the export, or a rate
+	Columns      []string     `json:"columns"` // that may hold the times
 	Unit         string       `json:"unit"`
 	Setup        review.Setup `json:"setup"` // with guesses filled in
 	Notes        []string     `json:"notes"`
-	Onsets       int          `json:"onsets"`
+	Used         []Used       `json:"used"`
 	Places       []Place      `json:"places"`
+	Invented     bool         `json:"invented"`
 }
 
-// Open takes files in: an export, a settings file, a list of onsets, whatever is
-// there. What was given before stays where nothing takes its place; form is the
-// settings file as the form has it, nil for none. Without an export so far, the take
-// has no name.
+// Open takes files in: an export, settings, a list of onsets, a reference motion,
+// whatever is there. What was given before stays where nothing takes its place; form is
+// the settings file as the form has it, nil for none, and settings that are given take
+// its place. Without an export so far, the take has no name.
 func (s *Session) Open(files []File, form []byte) (Take, error) {
 	if len(files) == 0 {
 		return Take{}, cli.Input(errors.New("no file was given"), "choose the export of one take")
 	}
 	next := *s // nothing changes where a file is bad
-	exports, lists := 0, 0
+	var given [kinds]int
 	for _, f := range files {
-		is, err := next.takeIn(f, &form)
+		is, err := next.takeIn(f)
 		if err != nil {
 			return Take{}, err
 		}
-		switch is {
-		case anExport:
-			exports++
-		case onsets:
-			lists++
+		if given[is]++; given[is] > 1 {
+			return Take{}, cli.Input(fmt.Errorf("several %s were given, %s among them", kindNames[is][0], f.Name), kindNames[is][1])
 		}
 	}
-	if exports > 0 && lists == 0 && s.export.Name != "" { // another take: its onsets, if any, come with it
-		next.onsets, next.listed = nil, ""
+	if given[anExport] > 0 && s.export.Name != "" { // another take: what is its own, if anything, comes with it
+		if given[onsets] == 0 {
+			next.onsets, next.listed = nil, ""
+		}
+		if given[settings] == 0 {
+			next.own = nil
+		}
 	}
-	if exports > 1 {
-		return Take{}, cli.Input(fmt.Errorf("%d exports were given", exports), "give one take at a time, with its settings file if there is one")
+	if given[settings]+given[shared] > 0 {
+		setup, names, err := next.layered()
+		if err != nil {
+			return Take{}, plain("the settings", err)
+		}
+		if form, err = setup.JSON(); err != nil {
+			return Take{}, err
+		}
+		next.began = names
 	}
 	next.reviewed = nil
-	if exports > 0 {
+	carried := given[anExport] > 0 && given[settings]+given[shared] == 0 && form != nil && s.export.Name != ""
+	if given[anExport] > 0 {
 		if err := next.readAll(); err != nil {
+			return Take{}, err
+		}
+	}
+	if carried && spatial(s.layout) != spatial(next.layout) { // another kind of view
+		setup, err := review.ParseSetup(bytes.NewReader(form))
+		if err != nil {
+			return Take{}, plain("the settings", err)
+		}
+		setup.View = trajectory.ViewUnknown
+		if form, err = setup.JSON(); err != nil {
 			return Take{}, err
 		}
 	}
@@ -92,74 +113,62 @@ func (s *Session) Open(files []File, form []byte) (Take, error) {
 	if err != nil {
 		return Take{}, err
 	}
+	if carried {
+		t.Notes = append(t.Notes, fmt.Sprintf("The rest of the form is as it was for %s: check whether it holds for this take.", s.export.Name))
+	}
 	*s = next
 	return t, nil
 }
 
-// Demo opens the bundled take, as Open does.
-func (s *Session) Demo(files []File) (Take, error) {
-	t, err := s.Open(files, nil)
-	if err == nil {
-		s.invented = true
-		t.Notes = append([]string{onepage.Invented}, t.Notes...)
-	}
-	return t, err
+// spatial reports whether an export has three axes.
+func spatial(l tracks.Layout) bool {
+	return slices.ContainsFunc(l.Columns, func(c tracks.Column) bool { return c.Axis == "z" })
 }
 
-const (
-	anExport = iota
-	settings
-	onsets
-)
-
-// takeIn takes one file in, by what is in it. Settings take the place of the form's.
-func (s *Session) takeIn(f File, form *[]byte) (is int, err error) {
-	if text := bytes.TrimLeft(bytes.TrimPrefix(f.Data, []byte("\ufeff")), " \t\r\n"); len(text) > 0 && text[0] == '{' {
-		if _, err := review.ParseSetup(bytes.NewReader(f.Data)); err != nil {
-			return settings, cli.Input(fmt.Errorf("%s is taken for settings, and %w", f.Name, err),
-				"give the settings that this page saves, or an export with a column for each axis of each point")
-		}
-		s.settings, *form = f.Name, f.Data
-		return settings, nil
+// Demo opens the bundled take, as Open does. Of what was given before it keeps the
+// reference motion alone.
+func (s *Session) Demo(files []File) (Take, error) {
+	next := *s
+	next.beside = beside{reference: s.reference, from: s.from}
+	if _, err := next.Open(files, nil); err != nil {
+		return Take{}, err
 	}
-	layout, err := tracks.Inspect(bytes.NewReader(f.Data))
-	if err != nil || len(layout.Columns) <= 2 { // times, and perhaps levels
-		if list, bad := contact.ReadOnsets(bytes.NewReader(f.Data)); bad == nil && len(list) > 0 {
-			s.onsets, s.listed = list, f.Name
-			return onsets, nil
-		}
-	}
+	next.invented = true
+	setup, _, err := next.layered()
 	if err != nil {
-		return anExport, plain(f.Name, err)
+		return Take{}, plain("the settings", err)
 	}
-	if len(layout.Points) == 0 {
-		return anExport, cli.Input(fmt.Errorf("%s holds no point that has both x and y", f.Name), "name the columns by point and axis, as tip_x and tip_y")
+	form, err := setup.JSON()
+	if err != nil {
+		return Take{}, err
 	}
-	s.export, s.layout, s.invented = f, layout, false
-	return anExport, nil
+	*s = next
+	return s.take(form)
 }
 
 // take is what the form shows, with the guesses that the names of points make safe.
 func (s *Session) take(form []byte) (Take, error) {
-	t := Take{Name: s.export.Name, Timed: s.layout.Time != "" || s.layout.Rate > 0, Unit: s.layout.Unit, Points: s.layout.Points, Onsets: len(s.onsets)}
+	t := Take{
+		Name: s.export.Name, Timed: s.layout.Time != "" || s.layout.Rate > 0, Unit: s.layout.Unit, Points: s.layout.Points,
+		Used: s.used(), Invented: s.invented,
+	}
+	if s.invented {
+		t.Notes = append(t.Notes, onepage.Invented)
+	}
 	if form != nil {
 		var err error
 		if t.Setup, err = review.ParseSetup(bytes.NewReader(form)); err != nil {
 			return t, plain("the settings", err)
 		}
 	}
-	if s.settings != "" {
-		t.Notes = append(t.Notes, "Settings from "+s.settings+".")
-	}
-	if s.listed != "" {
-		t.Notes = append(t.Notes, fmt.Sprintf("%d onsets from %s.", len(s.onsets), s.listed))
-	}
 	if t.Name == "" {
 		return t, nil
 	}
-	t.SettingsName = cohort.SettingsName(t.Name)
+	t.SettingsName, t.Spatial = cohort.SettingsName(t.Name), spatial(s.layout)
 	for _, c := range s.layout.Columns {
-		t.Spatial = t.Spatial || c.Axis == "z"
+		if c.Role != tracks.RoleCoordinate && c.Role != tracks.RoleConfidence && len(t.Columns) < mostPlaces {
+			t.Columns = append(t.Columns, c.Name)
+		}
 	}
 	var notes []string
 	t.Setup, notes = t.Setup.Guess(s.layout.Points, t.Spatial)
@@ -179,17 +188,4 @@ func (s *Session) readAll() error {
 	}
 	s.points = rec
 	return nil
-}
-
-// Settings is the settings file for a form.
-func (s *Session) Settings(form []byte) (File, error) {
-	setup, err := review.ParseSetup(bytes.NewReader(form))
-	if err != nil {
-		return File{}, plain("the settings", err)
-	}
-	if s.export.Name == "" {
-		return File{}, cli.Input(errors.New("there is no take to save settings for"), "give its export first")
-	}
-	data, err := setup.JSON()
-	return File{cohort.SettingsName(s.export.Name), data}, err
 }

@@ -12,8 +12,11 @@ import (
 
 	"github.com/plectrace/plectrace/examples/internal/clitest"
 	"github.com/plectrace/plectrace/examples/internal/onepage"
+	"github.com/plectrace/plectrace/motion/cues"
+	"github.com/plectrace/plectrace/motion/cycle"
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/testdata"
+	"github.com/plectrace/plectrace/trajectory"
 	"github.com/plectrace/plectrace/trajectory/tracks"
 )
 
@@ -46,10 +49,12 @@ func TestOpen(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want.Name != "beginner-1.csv" || want.SettingsName != "beginner-1.take.json" || want.Onsets != 3 || !want.Timed || want.Spatial || want.Setup.Marks.DistanceMM != 36 {
+	if want.Name != "beginner-1.csv" || want.SettingsName != "beginner-1.take.json" || !want.Timed || want.Spatial || want.Setup.Marks.DistanceMM != 36 {
 		t.Errorf("%+v", want)
 	}
-	clitest.WantAll(t, "the notes", strings.Join(want.Notes, " "), "Settings from beginner-1.take.json.", "3 onsets from notes.csv.")
+	if d := cmp.Diff([]Used{{"beginner-1.take.json", "settings, which are in the form", false}, {"notes.csv", "3 onsets", true}}, want.Used); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
 	if first, err := apart.Open([]File{settings}, nil); err != nil || first.Name != "" || first.Setup.StringCount != 4 {
 		t.Errorf("settings alone: %+v, %v", first, err)
 	}
@@ -64,13 +69,19 @@ func TestOpen(t *testing.T) {
 	// its onsets.
 	other, _ := bundled(t, "beginner-2")
 	next, err := together.Open([]File{other}, form(t, want.Setup))
-	if err != nil || next.Name != "beginner-2.csv" || next.Onsets != 0 || next.Setup.Marks.DistanceMM != 36 {
+	if err != nil || next.Name != "beginner-2.csv" || len(next.Used) != 1 || next.Setup.Marks.DistanceMM != 36 {
+		t.Errorf("%+v, %v", next, err)
+	}
+	clitest.WantAll(t, "the notes", strings.Join(next.Notes, " "), "as it was for beginner-1.csv: check whether it holds")
+	// One with three axes has another view than the form said.
+	solid := File{"solid.csv", []byte("time_s,tip_x,tip_y,tip_z\n0,1,2,3\n0.1,2,2,3\n")}
+	if next, err := together.Open([]File{solid}, form(t, next.Setup)); err != nil || !next.Spatial || next.Setup.View != trajectory.Spatial {
 		t.Errorf("%+v, %v", next, err)
 	}
 	// Onsets that come with it are its own, before it or behind it.
 	for _, files := range [][]File{{onsets, export}, {export, onsets}} {
-		if next, err = together.Open(files, nil); err != nil || next.Onsets != 3 {
-			t.Errorf("%s first: %d onsets, %v", files[0].Name, next.Onsets, err)
+		if next, err = together.Open(files, nil); err != nil || len(next.Used) != 2 || next.Used[1].Holds != "3 onsets" {
+			t.Errorf("%s first: %v, %v", files[0].Name, next.Used, err)
 		}
 	}
 }
@@ -109,7 +120,12 @@ func TestBad(t *testing.T) {
 		{"header alone", []File{{"a.csv", []byte("time_s,tip_x,tip_y\n")}}, []string{"a.csv, line 1", "check the export"}},
 		{"no point", []File{{"a.csv", []byte("time_s,speed,force\n0,1,5\n1,2,5\n")}}, []string{"a.csv", "tip_x and tip_y"}},
 		{"cut off", []File{{"a.csv", export.Data[:60000]}}, []string{"a.csv, line", "the last row is cut off"}},
-		{"two takes", []File{export, {"b.csv", export.Data}}, []string{"2 exports", "one take at a time"}},
+		{"two takes", []File{export, {"b.csv", export.Data}}, []string{"several exports", "b.csv", "one take at a time"}},
+		{"two lists of onsets", []File{{"a.csv", []byte("time_s\n0.5\n")}, {"b.csv", []byte("time_s\n0.5\n")}}, []string{"several lists of onsets", "the one of this take"}},
+		{"two settings", []File{settings, {"b.take.json", settings.Data}}, []string{"several settings files", "folder.take.json"}},
+		{"a reference cut off", []File{{"a.reference.json", []byte(`{"schema": "plectrace/reference/1"}`)}}, []string{"a.reference.json", "a reference motion"}},
+		{"a review", []File{{"review.json", []byte(`{"schema": "plectrace/review/1", "source": "a.csv"}`)}}, []string{"review.json holds \"plectrace/review/1\"", "which this page does not read"}},
+		{"a workbook", []File{{"a.xlsx", []byte("PK\x03\x04\x14\x00\x06\x00")}}, []string{"a.xlsx", "a workbook", "comma-separated text"}},
 		{"settings cut off", []File{{"a.take.json", settings.Data[:40]}}, []string{"a.take.json", "that this page saves"}},
 		{"a good one and a bad one", []File{{"b.csv", export.Data}, {"a.txt", []byte("words")}}, []string{"a.txt"}},
 	} {
@@ -120,7 +136,7 @@ func TestBad(t *testing.T) {
 		}
 		wantSentence(t, c.name, err, c.says...)
 	}
-	if got, err := s.Settings(settings.Data); err != nil || got.Name != "beginner-1.take.json" {
+	if got, _, err := s.Settings(settings.Data); err != nil || got.Name != "beginner-1.take.json" {
 		t.Errorf("the take that was open: %v, %v", got.Name, err)
 	}
 	for name, bad := range map[string]string{
@@ -140,13 +156,18 @@ func TestBad(t *testing.T) {
 	if _, err := s.Review(settings.Data, Player{Task: "dance"}); err == nil {
 		t.Error("a task that is none")
 	}
-	if _, err := s.Files(); err == nil {
+	if _, err := s.Review(settings.Data, Player{Begins: "soon"}); err == nil {
+		t.Error("a beginning that is none")
+	} else {
+		wantSentence(t, "a beginning that is none", err, `"soon"`, "give seconds")
+	}
+	if _, _, err := s.Files(); err == nil {
 		t.Error("files of no review")
 	}
 	if _, err := new(Session).Review(settings.Data, Player{}); err == nil {
 		t.Error("a review of nothing")
 	}
-	if _, err := new(Session).Settings(settings.Data); err == nil {
+	if _, _, err := new(Session).Settings(settings.Data); err == nil {
 		t.Error("settings of nothing")
 	}
 }
@@ -207,9 +228,9 @@ func TestSettings(t *testing.T) {
 		t.Fatal(err)
 	}
 	got.Setup.Marks.Bass.At = []float64{100, 200.5}
-	f, err := s.Settings(form(t, got.Setup))
-	if err != nil || f.Name != "tutor.take.json" {
-		t.Fatal(f.Name, err)
+	f, note, err := s.Settings(form(t, got.Setup))
+	if err != nil || f.Name != "tutor.take.json" || note != "" {
+		t.Fatal(f.Name, note, err)
 	}
 	read, err := review.ParseSetup(bytes.NewReader(f.Data))
 	if err != nil {
@@ -239,11 +260,11 @@ func TestReview(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	page, err := s.Review(form(t, got.Setup), Player{Task: "one string", Comfort: "tired"})
+	page, err := s.Review(form(t, got.Setup), Player{Task: "one string", Comfort: "tired", Begins: "2,5"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := cmp.Diff([]string{"Reading beginner-1.csv", "Reading", "Measuring", "Drawing the page"}, told); d != "" {
+	if d := cmp.Diff([]string{"Reading beginner-1.csv", "Step 1 of 4: Reading", fmt.Sprintf("Step 2 of 4: Measuring %d samples", bytes.Count(export.Data, []byte("\n"))-1), "Step 3 of 4: Drawing the page"}, told); d != "" {
 		t.Errorf("(-want +told)\n%s", d)
 	}
 	text := clitest.Visible(string(page.Data))
@@ -252,9 +273,12 @@ func TestReview(t *testing.T) {
 	if strings.Contains(string(page.Data), `href="details.html"`) {
 		t.Error("the page leads to files that are not beside it")
 	}
-	files, err := s.Files()
-	if err != nil {
-		t.Fatal(err)
+	files, why, err := s.Files()
+	if err != nil || why != "" {
+		t.Fatal(why, err)
+	}
+	if told[len(told)-1] != "Step 4 of 4: Making the files to keep" || !json.Valid(files[5].Data) {
+		t.Errorf("told %q, notebook of %d bytes", told, len(files[5].Data))
 	}
 	rec, err := tracks.Read(bytes.NewReader(export.Data), tracks.Options{Source: export.Name, Points: got.Setup.Points()})
 	if err != nil {
@@ -272,6 +296,23 @@ func TestReview(t *testing.T) {
 		{onepage.StrokesFile, func(b *bytes.Buffer) error { return r.WriteStrokes(b) }},
 		{onepage.SpansFile, func(b *bytes.Buffer) error { return r.WriteSpans(b) }},
 		{onepage.ReviewFile, func(b *bytes.Buffer) error { return r.WriteJSON(b) }},
+		{onepage.CaptionsFile, func(b *bytes.Buffer) error {
+			captions, err := cues.Of(r, cues.Options{Offset: 2.5})
+			if err != nil {
+				return err
+			}
+			return captions.WriteVTT(b)
+		}},
+		{onepage.NotebookFile, nil},
+		{"beginner-1.reference.json", func(b *bytes.Buffer) error {
+			ref, err := r.KeepReference("the longest settled span of beginner-1.csv", cycle.Margins{})
+			if err != nil {
+				return err
+			}
+			data, err := ref.JSON()
+			b.Write(data)
+			return err
+		}},
 	} {
 		if files[i].Name != f.name {
 			t.Fatalf("%s, want %s", files[i].Name, f.name)

@@ -16,12 +16,17 @@ func plain(name string, err error) error {
 		return cli.Input(fmt.Errorf("%s: %w", name, err), "")
 	}
 	e.File = name
-	return cli.Input(e, map[string]string{
+	next := map[string]string{
 		"rate":       "on this page that is Frames a second, under Time",
 		"time-unit":  "on this page that is Unit of the times, under Time",
-		"confidence": "or set min_confidence to -1 in the settings file",
-		"binary":     "a film or a picture has to go through a tracker first",
-	}[e.Rule])
+		"confidence": "or put -1 into Least confidence, under More about the export",
+		"column":     "on this page that is Column of the times, under Time",
+		"unit":       "on this page that is Unit of the coordinates, under More about the export",
+	}[e.Rule]
+	if e.Rule == "binary" && strings.HasSuffix(e.Msg, "this is not text") {
+		next = "a film or a picture has to go through a tracker first"
+	}
+	return cli.Input(e, next)
 }
 
 // Words is what went wrong as one sentence on one line.
