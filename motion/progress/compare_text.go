@@ -32,16 +32,27 @@ func (ch *Change) amount(x float64) string {
 	return ch.words().size(x)
 }
 
-// step writes a change with its direction.
-func (ch *Change) step(v estimate.Value[float64]) string {
+// step writes the change with its direction: to the decimals of the two values beside
+// it where it is in their unit, and never as nothing where these are written
+// differently.
+func (ch *Change) step() string {
+	v := ch.Change
 	if ch.asFactor(v.Value) {
 		return "x " + number(math.Exp(v.Value))
 	}
+	first, second := ch.words().bare(ch.First.Value), ch.words().bare(ch.Second.Value)
 	if ch.Scale == review.Ratio {
 		v = asShare(v)
 	}
 	v, unit := ch.words().change(v)
-	return withUnit(plus(writer(v)(v.Value)), unit)
+	text := writer(v)(v.Value)
+	if ch.Scale != review.Ratio {
+		text = fixed(v.Value, beside(first, second))
+	}
+	if first != second && !strings.ContainsAny(text, "123456789") {
+		text = number(v.Value)
+	}
+	return withUnit(plus(text), unit)
 }
 
 // rangeOf writes the interval of a change.
@@ -66,7 +77,7 @@ func (ch *Change) tell(c *Comparison) {
 		return
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, then %s: %s.", ch.Title, ch.words().value(ch.First.Value), ch.words().value(ch.Second.Value), ch.step(ch.Change))
+	fmt.Fprintf(&b, "%s: %s, then %s: %s.", ch.Title, ch.words().value(ch.First.Value), ch.words().value(ch.Second.Value), ch.step())
 	say := func(format string, args ...any) { fmt.Fprintf(&b, " "+format, args...) }
 	who := "takes of the player"
 	if p := c.First[0].Player; p != "" && p == c.Second[0].Player {

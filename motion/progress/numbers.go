@@ -67,9 +67,32 @@ type words struct {
 // value writes a value with its unit, a share in per cent.
 func (w words) value(x float64) string {
 	if w.scale == review.Share {
-		return number(100*x) + " %"
+		return w.bare(x) + " %"
 	}
-	return withUnit(number(x), w.unit)
+	return withUnit(w.bare(x), w.unit)
+}
+
+// bare writes a value without its unit.
+func (w words) bare(x float64) string {
+	if w.scale == review.Share {
+		x *= 100
+	}
+	return number(x)
+}
+
+// beside is how many decimals the difference of two values has that number wrote: as
+// many as they show, and as the greater has in three significant digits.
+func beside(first, second string) int {
+	most, greatest := 0, 0.0
+	for _, text := range []string{first, second} {
+		_, after, _ := strings.Cut(text, ".")
+		x, _ := strconv.ParseFloat(text, 64)
+		most, greatest = max(most, len(after)), max(greatest, math.Abs(x))
+	}
+	if greatest == 0 {
+		return most
+	}
+	return min(most, max(0, 2-int(math.Floor(math.Log10(greatest)))))
 }
 
 // between writes an interval of values, "" for none.

@@ -162,6 +162,29 @@ func TestInterval(t *testing.T) {
 	}
 }
 
+// TestShort: parts that a jump in the times cuts short, and what is left at the end,
+// are left out, and that is said.
+func TestShort(t *testing.T) {
+	t.Chdir(t.TempDir())
+	var b strings.Builder
+	b.WriteString("time_s,tip_x,tip_y\n")
+	for i := range 100 * 5 {
+		at := float64(i) / 100
+		if at >= 2.4 {
+			at += 3.3 // the second part is 0.4 s long, and the last 0.6 s
+		}
+		fmt.Fprintf(&b, "%.2f,%.3f,%.3f\n", at, 10*math.Sin(20*at), 4*math.Sin(20*at))
+	}
+	clitest.Save(t, "take.csv", b.String())
+	clitest.WantAll(t, "the words", must(t, "take.csv"), "the mean of 4 parts of 1 s", "Left out: 2 parts shorter than 1 s, before a jump in the times or at the end.")
+	if csv := must(t, "-out", "o", "take.csv"); !strings.Contains(csv, "axis.csv") || strings.Count(clitest.Read(t, "o/axis.csv"), ",false\n") != 2 {
+		t.Errorf("axis.csv is\n%s", clitest.Read(t, "o/axis.csv"))
+	}
+	if said := must(t); strings.Contains(said, "shorter") {
+		t.Errorf("the example says %q", said)
+	}
+}
+
 // TestFewSamples: none of the parts is lost that have few samples. Each ends with the
 // first sample that does not belong to it, so that it lasts an interval more at most.
 func TestFewSamples(t *testing.T) {

@@ -44,7 +44,16 @@ func (f *found) notes() []string {
 	if f.invented {
 		list = append(list, fmt.Sprintf("The path is invented, and was made at %d degrees. No real player was measured.", made))
 	}
-	if n := len(f.all) - len(f.played); n > 0 {
+	short := 0
+	for _, p := range f.all {
+		if p.short {
+			short++
+		}
+	}
+	if short > 0 {
+		list = append(list, fmt.Sprintf("Left out: %s shorter than %g s, before a jump in the times or at the end.", measured.Count(short, "part"), f.piece))
+	}
+	if n := len(f.all) - len(f.played) - short; n > 0 {
 		list = append(list, fmt.Sprintf("Left out: %s in which the point hardly moves, is not seen, or has no direction.", measured.Count(n, "part")))
 	}
 	if f.all != nil && f.whole.Angle.Known() {

@@ -29,11 +29,13 @@ func ontoPlane(x, y []float64, plane circular.Angle, yDown bool) (across, out []
 // piece is the axis of a part of the path.
 type piece struct {
 	start float64
+	short bool // less than the seconds of a part
 	trajectory.Axis
 }
 
 // pieces cuts a path into parts of so many seconds and puts an axis through each,
 // about its own middle: a hand that wanders turns the axis of the whole, but not these.
+// Parts before a jump in the times, and the last one, may be short.
 func pieces(t, across, out []float64, seconds float64) []piece {
 	var all []piece
 	var apart []float64
@@ -45,20 +47,22 @@ func pieces(t, across, out []float64, seconds float64) []piece {
 		for to < len(t) && t[to] < t[from]+seconds {
 			to++
 		}
-		if from == 0 || t[to-1]-t[from] > whole { // what is left over at the end is no part
-			all = append(all, piece{t[from], trajectory.PrincipalAxis(across[from:to], out[from:to])})
+		short := from > 0 && t[to-1]-t[from] <= whole
+		if short && to == len(t) && t[to-1]-t[from] < seconds/10 {
+			break // a sample or a few are left over at the end
 		}
+		all = append(all, piece{t[from], short, trajectory.PrincipalAxis(across[from:to], out[from:to])})
 	}
 	return all
 }
 
-// played leaves out the parts without an axis, and those in which the point hardly
-// moves: less than a third as far as it mostly does.
+// played leaves out the parts that are short or have no axis, and those in which the
+// point hardly moves: less than a third as far as it mostly does.
 func played(all []piece) []piece {
 	var straight []piece
 	var far []float64
 	for _, p := range all {
-		if p.Angle.Known() {
+		if !p.short && p.Angle.Known() {
 			straight, far = append(straight, p), append(far, math.Sqrt(p.Lambda1))
 		}
 	}

@@ -108,7 +108,7 @@ func TestBadInput(t *testing.T) {
 		{Name: "no times", Args: args, Files: files(swing, "\n"), Code: cli.BadInput, Names: "t.csv holds no line", Next: "right file"},
 		{Name: "bad time", Args: args, Files: files(swing, "0.1\nsoon\n"), Code: cli.BadInput, Names: "t.csv, line 2, column 1", Next: "empty"},
 		{Name: "missing time", Args: args, Files: files(swing, "0.1,D\n,U\n"), Code: cli.BadInput, Names: "t.csv, line 2, column 1: the time is missing", Next: "every line"},
-		{Name: "short", Args: args, Files: files("0,1\n1,2\n", "0.1\n"), Code: cli.BadInput, Names: "2 samples", Next: "check the channel"},
+		{Name: "short", Args: args, Files: files("0,1\n1,2\n", "0.1\n"), Code: cli.BadInput, Names: "c.csv: 2 samples", Next: "a hand that strums"},
 		{Name: "notebook of nothing", Args: "-notebook c.csv t.csv", Code: cli.BadUsage, Names: "-notebook", Next: "-out"},
 		{Name: "folder is there", Args: "-out d", Files: map[string]string{"d/": "", "d/notes.txt": "x"}, Code: cli.BadInput, Names: "d is there already", Next: "-force"},
 	})

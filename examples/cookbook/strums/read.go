@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -36,7 +37,11 @@ func (s settings) find(files []string) (*found, error) {
 		return nil, err
 	}
 	m, err := strokes(f.path)
-	if err != nil {
+	var short *trajectory.DataError
+	switch {
+	case errors.As(err, &short):
+		return nil, cli.Input(fmt.Errorf("%s: %s", f.names[0], short.Rule), "check that its first two columns are times and values of a hand that strums")
+	case err != nil:
 		return nil, cli.Input(fmt.Errorf("%s: %w", f.names[0], err), "check the channel")
 	}
 	f.ways = directions(m, f.path, f.times, s.down == "falling")
