@@ -282,7 +282,7 @@ func TestBadInput(t *testing.T) {
 		{Name: "two lists", Args: "takes.csv takes.csv", Code: cli.BadUsage, Names: "2 files", Next: "one list"},
 		{Name: "empty", Args: "empty.csv", Code: cli.BadInput, Names: "empty.csv", Next: "player"},
 		{Name: "no such column", Args: "odd.csv", Code: cli.BadInput, Names: "odd.csv", Next: "player"},
-		{Name: "bad date", Args: "date.csv", Code: cli.BadInput, Names: "date.csv:2", Next: "year-month-day"},
+		{Name: "bad date", Args: "date.csv", Code: cli.BadInput, Names: "date.csv, line 2", Next: "year-month-day"},
 		{Name: "bad pace", Args: "pace.csv", Code: cli.BadInput, Names: "brisk", Next: "slow, fast or ramp"},
 		{Name: "nothing to measure", Args: "takes.csv", Code: cli.BadInput, Names: "no take of the list", Next: "correct the files"},
 		{Name: "unknown player", Args: "-player P09 takes.csv", Code: cli.BadInput, Names: "P09", Next: "P01"},

@@ -78,7 +78,7 @@ func (t Table) Advise(e Evidence) Advice {
 		a.Notes = append(a.Notes, "A question about the film is open: answer it first, since all that follows rests on it.")
 		return a
 	}
-	topics := map[string]bool{}
+	topics, judged := map[string]bool{}, false
 	for _, r := range t.Rules {
 		if r.Task != TaskUnknown && r.Task != e.Task {
 			if e.Task == TaskUnknown {
@@ -92,6 +92,7 @@ func (t Table) Advise(e Evidence) Advice {
 		}
 		work := e.judge(r.Work)
 		holds := e.judge(r.Holds)
+		judged = judged || len(r.Work) > 0 && work.answer != unknown || len(r.Holds) > 0 && holds.answer != unknown
 		switch {
 		case work.answer == yes && !topics[r.Topic] && len(a.Work) < most:
 			topics[r.Topic] = true
@@ -104,6 +105,10 @@ func (t Table) Advise(e Evidence) Advice {
 		case holds.answer == unknown && len(r.Work) == 0:
 			a.Unsaid = append(a.Unsaid, Unsaid{r.Key, holds.why})
 		}
+	}
+	if !judged {
+		a.Notes = append(a.Notes, "What holds and what to work on cannot be said of this take.")
+		return a
 	}
 	if a.Holds == nil {
 		a.Notes = append(a.Notes, "Of nothing that is looked at can be said with certainty that it holds yet.")

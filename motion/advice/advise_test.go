@@ -95,6 +95,13 @@ func TestUnsaid(t *testing.T) {
 			t.Errorf("%s: not judged, and no reason", r.Key)
 		}
 	}
+	if want := []string{"What holds and what to work on cannot be said of this take."}; !slices.Equal(a.Notes, want) {
+		t.Errorf("nothing judged: %q", a.Notes)
+	}
+	a = advice.Default().Advise(advice.Evidence{Take: summary(map[string][3]float64{"missed_share": {.03, .02, .04}})})
+	if got := strings.Join(a.Notes, " "); len(a.Notes) != 2 || !strings.Contains(got, "stands out enough") {
+		t.Errorf("one rule judged, with nothing to say: %q", a.Notes)
+	}
 }
 
 // A threshold that has a unit is not held against values in another.

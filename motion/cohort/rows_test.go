@@ -103,7 +103,7 @@ func TestRowErrors(t *testing.T) {
 	good := b.String()
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "rows.csv: the file is empty"},
-		{"not rows", "a,b\n1,2\n", `rows.csv:1: there is no column "view"`},
+		{"not rows", "a,b\n1,2\n", `rows.csv, line 1: there is no column "view"`},
 		{"number", strings.Replace(good, ",10,9,11,", ",ten,9,11,", 1), `estimate is "ten"`},
 		{"infinity", strings.Replace(good, ",10,9,11,", ",10,9,Inf,", 1), `high is "Inf"`},
 		{"no reason", strings.Replace(good, ",10,9,11,0.95,99,", ",,,,,,", 1), "no reason is given"},

@@ -219,7 +219,7 @@ func ExampleReadMarks() {
 	fmt.Println(err)
 	// Output:
 	// 4 marks, the first searching
-	// progress: v03.csv:2:2 (start_s): "0:12": this is not a time in seconds; write seconds with a decimal point, such as 72.5 for 1:12.5
+	// progress: v03.csv, line 2, column 2 (start_s): "0:12": this is not a time in seconds; write seconds with a decimal point, such as 72.5 for 1:12.5
 }
 
 func ExampleWriteMarks() {

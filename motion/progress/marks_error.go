@@ -31,22 +31,21 @@ type Error struct {
 	Err    error  // cause, if another error is
 }
 
-// Error returns all of it on one line: where as file:line:column, the text
+// Error returns all of it on one line: the place as tracks.Error has it, the text
 // shortened.
 func (e *Error) Error() string {
-	var b strings.Builder
-	b.WriteString(e.File)
-	if e.Line > 0 {
-		if e.File == "" {
-			b.WriteString("line ")
-		} else {
-			b.WriteByte(':')
-		}
-		fmt.Fprint(&b, e.Line)
-		if e.Column > 0 {
-			fmt.Fprintf(&b, ":%d", e.Column)
-		}
+	var place []string
+	if e.File != "" {
+		place = append(place, e.File)
 	}
+	if e.Line > 0 {
+		place = append(place, fmt.Sprint("line ", e.Line))
+	}
+	if e.Column > 0 {
+		place = append(place, fmt.Sprint("column ", e.Column))
+	}
+	var b strings.Builder
+	b.WriteString(strings.Join(place, ", "))
 	if e.Name != "" {
 		fmt.Fprintf(&b, " (%s)", e.Name)
 	}

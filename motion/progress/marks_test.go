@@ -87,7 +87,7 @@ func TestReadMarksErrors(t *testing.T) {
 		if e.Rule != c.rule || e.Line != c.line || e.Column != c.column || e.File != "marks.csv" || e.Hint == "" || !strings.Contains(text, c.says) || strings.ContainsAny(text, "\n\r") {
 			t.Errorf("%s: rule %s at %d:%d: %s", c.name, e.Rule, e.Line, e.Column, text)
 		}
-		if c.line > 0 && c.column > 0 && !strings.HasPrefix(text, fmt.Sprintf("progress: marks.csv:%d:%d", c.line, c.column)) {
+		if c.line > 0 && c.column > 0 && !strings.HasPrefix(text, fmt.Sprintf("progress: marks.csv, line %d, column %d", c.line, c.column)) {
 			t.Errorf("%s: %s", c.name, text)
 		}
 	}

@@ -39,7 +39,7 @@ var fields = []field{
 	{"grip", false, func(t Take) string { return t.Grip }, func(t *Take, s string) error { t.Grip = s; return nil }},
 	{"comfort", false, func(t Take) string { return t.Comfort.String() }, func(t *Take, s string) error {
 		if t.Comfort.UnmarshalText([]byte(strings.ToLower(s))) != nil {
-			return &Error{Rule: "comfort", Msg: "is not one of good, tired and pain", Hint: "write one of them, or leave the cell empty"}
+			return &Error{Rule: "comfort", Msg: "this is not one of good, tired and pain", Hint: "write one of them, or leave the cell empty"}
 		}
 		return nil
 	}},
@@ -328,7 +328,7 @@ func parseDate(s string) (time.Time, error) {
 			return t, nil
 		}
 	}
-	return time.Time{}, &Error{Rule: "date", Msg: "is not a day that can be read without doubt",
+	return time.Time{}, &Error{Rule: "date", Msg: "this is not a day that can be read without doubt",
 		Hint: "write year-month-day, 2024-03-05, and the time of day as 2024-03-05T17:30"}
 }
 

@@ -171,7 +171,7 @@ func TestBadInput(t *testing.T) {
 		{Name: "no take", Args: "none.csv ok.csv", Code: cli.BadInput, Names: "none.csv", Next: "check the name"},
 		{Name: "marks missing", Args: "take.csv none.csv", Code: cli.BadInput, Names: "none.csv", Next: "check the name"},
 		{Name: "not marks", Args: "take.csv take.csv", Code: cli.BadInput, Names: "take.csv", Next: "kind"},
-		{Name: "bad time", Args: "take.csv time.csv", Code: cli.BadInput, Names: "time.csv:2", Next: "decimal point"},
+		{Name: "bad time", Args: "take.csv time.csv", Code: cli.BadInput, Names: "time.csv, line 2", Next: "decimal point"},
 		{Name: "overlap", Args: "take.csv overlap.csv", Code: cli.BadInput, Names: "overlap.csv", Next: ""},
 		{Name: "outside the take", Args: "take.csv ms.csv", Code: cli.BadInput, Names: "ms.csv: line 2: 1000 to 2000 s", Next: "slowed_by"},
 		{Name: "no settings", Args: "bare.csv ok.csv", Code: cli.BadInput, Names: "bare.take.json", Next: "-settings"},

@@ -95,7 +95,7 @@ func workWords(about About, a advice.Advice) []string {
 		out = append(out, "To work on: "+w.Text)
 	}
 	if askTask(about, a) != "" {
-		out = append(out, "Say what was to be played for more (-task one-string or -task changing-strings).")
+		out = append(out, "More can be said once it is known what was to be played: say -task one-string or -task changing-strings.")
 	}
 	return out
 }
