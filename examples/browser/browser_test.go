@@ -60,6 +60,7 @@ func serveTest(t *testing.T) *served {
 
 const (
 	ready    = `document.documentElement.dataset.ready`
+	whole    = ready + ` && invented.length === 2` // nothing is left to load
 	errorOf  = `!document.getElementById('error').hidden && document.getElementById('error').textContent`
 	opened   = `!document.getElementById('form').hidden && document.getElementById('status').textContent.startsWith('Open: ')`
 	frame    = `document.querySelector('iframe')`
@@ -97,6 +98,7 @@ func TestReview(t *testing.T) {
 	t.Logf("ready after %s", time.Since(start).Round(10*time.Millisecond))
 	p.Check(browsertest.Outline, browsertest.Names, browsertest.Layout, browsertest.Contrast, browsertest.Keyboard, browsertest.Console)
 
+	p.Wait(whole)
 	// From here on there is no server any more, and the browser resolves no names:
 	// what the page did with the take, it did on this machine.
 	s.Close()

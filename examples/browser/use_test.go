@@ -4,9 +4,12 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -27,7 +30,7 @@ func TestKeyboard(t *testing.T) {
 	s := serveTest(t)
 	p := browsertest.Visit(t, s.URL+"/")
 	p.Wait(ready)
-	p.Wait("invented.length === 2")
+	p.Wait(whole)
 	s.Close()
 	tab := func(until string) {
 		t.Helper()
@@ -69,7 +72,7 @@ func TestStop(t *testing.T) {
 	t.Chdir(t.TempDir())
 	clitest.Copy(t, ".", takefile.Bundled, "beginner-2.csv", "beginner-2.take.json")
 	p := browsertest.Visit(t, s.URL+"/")
-	p.Wait(ready)
+	p.Wait(whole)
 	s.Close()
 	p.Give("#files", "beginner-2.csv", "beginner-2.take.json")
 	p.Wait(opened)
@@ -137,7 +140,12 @@ func TestSaved(t *testing.T) {
 	p.Fill("#rate", "240")
 	p.Fill("#distance", "36,5")
 	p.Click("#mirrored") // no longer
-	p.Eval(`document.getElementById('touch').closest('details').open = true`, nil)
+	p.Eval(`for (const d of document.querySelectorAll('details')) d.open = true`, nil)
+	p.Click("#card")
+	p.Check(browsertest.Outline, browsertest.Names, browsertest.Layout, browsertest.Contrast, browsertest.Keyboard)
+	p.Click("#review")
+	wantErr(t, p, "card: bass foot", "give x and y in the picture")
+	p.Click("#card")
 	p.Fill("#touch", "1,25")
 	p.Fill("#touched", "2")
 	p.Fill("#bpm", "100")
@@ -172,6 +180,30 @@ func TestSaved(t *testing.T) {
 	}
 	if d := cmp.Diff(program["measures"], page["measures"]); d != "" || page["measures"] == nil {
 		t.Errorf("(-program +page)\n%s", d)
+	}
+}
+
+// TestPolicy: the page and its workers may ask nobody but the page's own server for
+// anything, even one that would answer.
+func TestPolicy(t *testing.T) {
+	s := serveTest(t)
+	var asked atomic.Int32
+	other := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		asked.Add(1)
+		w.Header().Set("Access-Control-Allow-Origin", "*")
+	}))
+	defer other.Close()
+	p := browsertest.Visit(t, s.URL+"/")
+	p.Wait(ready)
+	const ask = `fetch("%s", {method: "POST", body: "take", mode: "no-cors"}).then(() => "sent", () => "refused")`
+	var page, worker string
+	p.Eval(fmt.Sprintf(ask, other.URL), &page)
+	p.Eval(fmt.Sprintf(`new Promise(done => {
+		const w = new Worker(URL.createObjectURL(new Blob(['`+ask+`.then(x => postMessage(x))'])));
+		w.onmessage = e => done(e.data);
+	})`, other.URL), &worker)
+	if page != "refused" || worker != "refused" || asked.Load() > 0 {
+		t.Errorf("the page's request is %s, its worker's %s; %d came", page, worker, asked.Load())
 	}
 }
 

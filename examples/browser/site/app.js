@@ -1,7 +1,6 @@
 // The files that are given, the review that comes of them, and the files to keep.
 "use strict";
 
-let take = null; // as the program returned it
 let given = new Map(); // the files of the take, by name
 
 // open has the program take in files, beside those that it has or in their place.
@@ -42,7 +41,7 @@ async function took(now) {
     const li = element("li", `${u.name}: ${u.holds}. `);
     if (u.leave) {
       const b = Object.assign(element("button", "Leave it out"), { type: "button" });
-      b.setAttribute("aria-label", `Leave ${u.name} out`);
+      b.setAttribute("aria-label", `Leave it out: ${u.name}`);
       b.addEventListener("click", () => leave(u.name));
       li.append(b);
     }
@@ -63,7 +62,7 @@ async function took(now) {
     $("still").value = "";
     await showStill(null);
   }
-  fill(take);
+  fill();
   if (!(await showPath())) return again();
   done(`Open: ${take.name}, ${take.points.length} ${take.points.length === 1 ? "point" : "points"}.`);
 }
@@ -190,9 +189,15 @@ $("form").addEventListener("submit", async (e) => {
   $("result").dataset.whole = "yes";
   done(`Reviewed: ${take.name}.`);
 });
+const holds = {
+  "page.html": "the page below", "details.html": "all numbers, what was cut and filled, and what the film allows",
+  "strokes.csv": "a line for each stroke", "spans.csv": "a line for each settled and searching span",
+  "review.json": "all of it, for programs", "captions.vtt": "captions for the film", "notebook.ipynb": "the page as a Jupyter notebook",
+  "reference.json": "the motion of the longest settled span", "take.json": "the settings",
+};
 function keep(file) {
   const li = document.createElement("li");
-  li.append(link(file));
+  li.append(link(file), `: ${holds[file.name] || holds[file.name.split(".").slice(-2).join(".")]}`);
   $("downloads").append(li);
 }
 

@@ -115,7 +115,7 @@ $("drawing").addEventListener("click", (e) => {
   if (!drawn || !toPicture) return;
   const box = drawn.getBoundingClientRect(), view = drawn.viewBox.baseVal;
   const at = toPicture((e.clientX - box.left) * view.width / box.width, (e.clientY - box.top) * view.height / box.height);
-  const id = chosen(), next = shownMarks()[shownMarks().indexOf(id) + 1];
+  const id = chosen(), next = (id.startsWith("card-") ? corners : ["bass", "treble"]).find((_, i, all) => all[i - 1] === id);
   setMark(id, at);
   if (next) $(`click-${next}`).checked = true;
 });
@@ -140,4 +140,8 @@ function setMark(id, at) {
 for (const id of Object.keys(marks)) {
   for (const field of [id, `${id}-x`, `${id}-y`]) $(field).addEventListener("change", () => { fieldsShown(); draw(); });
 }
-$("card").addEventListener("change", () => { fieldsShown(); draw(); });
+$("card").addEventListener("change", () => {
+  if ($("card").checked) $("click-card-1").checked = true;
+  fieldsShown();
+  draw();
+});

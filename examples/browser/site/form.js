@@ -1,7 +1,8 @@
-// The form and the settings. setup is the settings file as an object: what has no
-// field here stays in it.
+// The form and the settings. take is what the program told of the take; setup is the
+// settings file as an object: what has no field here stays in it.
 "use strict";
 
+let take = null;
 let setup = null;
 const place = "\u0000place"; // no name of a point
 const asItWas = "\u0000as it was"; // what no field can hold stays as the settings say it
@@ -59,7 +60,7 @@ function ofSetup(id) {
   return (setup.marks || {})[id];
 }
 
-function fill(take) {
+function fill() {
   const points = take.points.map((p) => [p, p]);
   options($("tip"), [["", "choose a point"], ...points], setup.tip);
   for (const id of [...Object.keys(marks), "nut-1", "nut-2"]) {

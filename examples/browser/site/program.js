@@ -126,7 +126,7 @@ function working(doing, share) {
   const text = share >= 0 ? `${doing}: ${10 * Math.floor(10 * share)} %` : `${doing} …`;
   if (text !== $("status").textContent) say(text);
 }
-function elapse() { $("elapsed").textContent = `${Math.round((performance.now() - since) / 1000)} s`; }
+function elapse() { $("elapsed").textContent = `(${Math.round((performance.now() - since) / 1000)} s)`; }
 function done(text) {
   busy = false;
   for (const b of document.querySelectorAll("button")) b.disabled = false;
@@ -145,6 +145,7 @@ $("disk").remove(); // it says what to do where no script runs
 let started = load();
 started.catch((e) => {
   done("Not started.");
-  fail(`The page could not start: ${e.message}.`);
+  const old = e instanceof ReferenceError || e instanceof TypeError || e instanceof WebAssembly.CompileError;
+  fail(`The page could not start: ${e.message}.${old ? " Use a newer browser." : ""}`);
 });
 started.then(loadInvented).catch(() => {}); // the button tells
