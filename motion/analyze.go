@@ -96,8 +96,7 @@ func (a *Analyzer) Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 	s.measure()
 	m.Cycle, m.SamplesPerStroke = s.cycle/g.hz, s.cycle/2
 	if m.SamplesPerStroke < MinSamplesStrokes {
-		m.absent("samples per stroke", "strokes", fmt.Sprintf(
-			"%.1f samples per stroke; strokes and their timing need %d", m.SamplesPerStroke, MinSamplesStrokes))
+		m.absent("samples per stroke", "strokes", a.few.why(m.SamplesPerStroke))
 		return m, nil
 	}
 	a.found = true
@@ -182,7 +181,7 @@ func (a *Analyzer) even(p trajectory.Placed) error {
 			copy(g.raw[d], x)
 		}
 	} else {
-		q, _, err := trajectory.Uniform(a.uniform, p, trajectory.UniformOptions{})
+		q, _, err := a.space.Uniform(a.uniform, p, trajectory.UniformOptions{})
 		if err != nil {
 			return err
 		}

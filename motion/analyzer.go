@@ -1,6 +1,7 @@
 package motion
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/dsp/fourier"
@@ -15,8 +16,7 @@ import (
 // that looks at the last seconds of a stream. What the take has shown so far, its
 // noise, its rate, how its strokes run and bend, then stands beside what the piece
 // shows of them, as it would if the take were analysed as a whole. Pieces of about
-// one length on even times (to a millionth of an interval) allocate nothing after
-// the first few. Why there are no strokes is said of every piece, why all strokes lack
+// one length allocate nothing after the first few. Why there are no strokes is said of every piece, why all strokes lack
 // a quantity of the first alone.
 type Analyzer struct {
 	pools   pools
@@ -29,7 +29,9 @@ type Analyzer struct {
 	runs    []run             // of the path
 	path    trajectory.Placed // that was analysed last
 	uniform trajectory.Placed
+	space   trajectory.Workspace
 	found   bool // whether its strokes were measured
+	few     fewSamples
 	seen    memory
 }
 
@@ -104,4 +106,17 @@ func (a *Analyzer) begin(p trajectory.Placed, o Options) *Motion {
 		Strokes: a.motion.Strokes[:0], Pauses: a.motion.Pauses[:0], Absent: a.motion.Absent[:0],
 	}
 	return &a.motion
+}
+
+// fewSamples are the reasons why there are no strokes, by tenths of a sample per
+// stroke: a stream of which each piece has one allocates each once.
+type fewSamples [10*MinSamplesStrokes + 1]string
+
+// why is the reason for so many samples per stroke, fewer than MinSamplesStrokes.
+func (f *fewSamples) why(perStroke float64) string {
+	tenths := int(math.Round(10 * perStroke))
+	if f[tenths] == "" {
+		f[tenths] = fmt.Sprintf("%.1f samples per stroke; strokes and their timing need %d", float64(tenths)/10, MinSamplesStrokes)
+	}
+	return f[tenths]
 }

@@ -130,6 +130,25 @@ func ExampleSpectral() {
 	// the known samples span fewer than 4 cycles
 }
 
+func ExampleWorkspace() {
+	// The last two seconds of a stream, looked at every half second.
+	var w tempo.Workspace
+	across := make([]float64, 480)
+	for i := range across {
+		across[i] = math.Sin(2 * math.Pi * (4 + float64(i)/240) * float64(i) / 120)
+	}
+	for end := 240; end <= len(across); end += 60 {
+		v := w.Spectral([][]float64{across[end-240 : end]}, 120, tempo.SpectralOptions{})
+		fmt.Printf("%.1f notes per second\n", v.Value)
+	}
+	// Output:
+	// 10.0 notes per second
+	// 11.0 notes per second
+	// 12.0 notes per second
+	// 13.0 notes per second
+	// 14.0 notes per second
+}
+
 func ExampleLombScargle() {
 	y := make([]float64, 600)
 	for i := range y {

@@ -12,7 +12,7 @@ import (
 func (p *spectrum) reversals(window int) float64 {
 	far, column := -1.0, 0
 	for c, y := range p.position {
-		if d := travel(y, window); d > far {
+		if d := p.travel(y, window); d > far {
 			far, column = d, c
 		}
 	}
@@ -21,8 +21,8 @@ func (p *spectrum) reversals(window int) float64 {
 
 // travel returns the median range of y within windows of that length, NaN if
 // it has none.
-func travel(y []float64, window int) float64 {
-	var ranges []float64
+func (p *spectrum) travel(y []float64, window int) float64 {
+	ranges := p.ranges[:0]
 	for at := 0; at+window <= len(y); at += window {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, v := range y[at : at+window] {
@@ -37,6 +37,7 @@ func travel(y []float64, window int) float64 {
 			ranges = append(ranges, hi-lo)
 		}
 	}
+	p.ranges = ranges
 	return robust.MedianInPlace(ranges)
 }
 

@@ -2,6 +2,7 @@ package tempo
 
 import (
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/variability/estimate"
 )
@@ -57,6 +58,17 @@ const (
 // 4 cycles of known samples, or if fewer than half of the parts have a peak.
 // It panics if the columns differ in length.
 func Spectral(columns [][]float64, sampleHz float64, o SpectralOptions) estimate.Value[NotesPerSecond] {
+	var w Workspace
+	return w.Spectral(columns, sampleHz, o)
+}
+
+// Workspace is memory for taking one spectral rate after another, as a program does
+// that looks at the last seconds of a stream again and again. Its zero value is ready
+// for use. Columns of a length that it has seen allocate nothing.
+type Workspace struct{ spectrum spectrum }
+
+// Spectral does what the function [Spectral] does.
+func (w *Workspace) Spectral(columns [][]float64, sampleHz float64, o SpectralOptions) estimate.Value[NotesPerSecond] {
 	for _, c := range columns {
 		if len(c) != len(columns[0]) {
 			panic("tempo: lengths of columns differ")
@@ -64,42 +76,43 @@ func Spectral(columns [][]float64, sampleHz float64, o SpectralOptions) estimate
 	}
 	lo, hi := band(sampleHz, o)
 	if !(lo < hi) {
-		return estimate.Missing[NotesPerSecond]("too-few-samples", "spectral rate", "the lowest rate searched has fewer than 2.2 samples per stroke")
+		return fewSamples
 	}
 	if len(columns) == 0 || len(columns[0]) < 2 {
-		return tooShort()
+		return tooShort
 	}
 	by := max(1, int(sampleHz/(4*hi)))
-	p := newSpectrum(columns, by, sampleHz/float64(by))
+	p := &w.spectrum
+	p.load(columns, by, sampleHz/float64(by))
 	if p.seconds*hi < minCycles {
-		return tooShort()
+		return tooShort
 	}
 	f := p.cycle(lo, hi)
 	switch {
 	case math.IsNaN(f):
-		return noPeak()
+		return noPeak
 	case p.seconds*f < minCycles:
-		return tooShort()
+		return tooShort
 	}
 	found, parts := p.refine(f, lo, hi)
 	if len(found) == 0 || 2*len(found) < parts {
-		return noPeak()
+		return noPeak
 	}
-	v := estimate.Mean(found, o.Level)
+	n := len(found)
+	v := estimate.MeanInPlace(found, o.Level)
 	v.Value, v.Low, v.High = perCycle*v.Value, perCycle*v.Low, perCycle*v.High
-	if len(found) < 4 {
+	if n < 4 {
 		v.Low, v.High, v.Level = math.NaN(), math.NaN(), 0
 	}
 	return estimate.As[NotesPerSecond](v)
 }
 
-func tooShort() estimate.Value[NotesPerSecond] {
-	return estimate.Missing[NotesPerSecond]("too-short", "spectral rate", "the known samples span fewer than 4 cycles")
-}
-
-func noPeak() estimate.Value[NotesPerSecond] {
-	return estimate.Missing[NotesPerSecond]("no-peak", "spectral rate", "no frequency stands out of the spectrum")
-}
+// Why there is no rate.
+var (
+	fewSamples = estimate.Missing[NotesPerSecond]("too-few-samples", "spectral rate", "the lowest rate searched has fewer than 2.2 samples per stroke")
+	tooShort   = estimate.Missing[NotesPerSecond]("too-short", "spectral rate", "the known samples span fewer than 4 cycles")
+	noPeak     = estimate.Missing[NotesPerSecond]("no-peak", "spectral rate", "no frequency stands out of the spectrum")
+)
 
 // band returns the cycle frequencies to search.
 func band(sampleHz float64, o SpectralOptions) (lo, hi float64) {
@@ -119,15 +132,14 @@ func (p *spectrum) refine(f, lo, hi float64) (found []float64, parts int) {
 	n := len(p.velocity[0])
 	total := float64(n) / p.hz * f // cycles
 	cut := max(1, int(total/max(fewCycles, min(partCycles, total/4))))
-	var part joint
-	var windows [2][]float64 // lengths of parts differ by one at most
+	part := &p.part
+	found = p.found[:0]
+	for k := range p.windows {
+		p.windows[k] = hann(p.windows[k], n/cut+k) // lengths of parts differ by one at most
+	}
 	for k := range cut {
 		from, to := k*n/cut, (k+1)*n/cut
-		w := &windows[to-from-n/cut]
-		if *w == nil {
-			*w = hann(to - from)
-		}
-		part.load(p.velocity, from, to, *w)
+		part.load(p.velocity, from, to, p.windows[to-from-n/cut])
 		if 4*part.known < to-from {
 			continue // mostly a gap: neither for nor against
 		}
@@ -136,6 +148,7 @@ func (p *spectrum) refine(f, lo, hi float64) (found []float64, parts int) {
 			found = append(found, peak)
 		}
 	}
+	p.found = found
 	return found, parts
 }
 
@@ -150,9 +163,10 @@ type joint struct {
 }
 
 func (j *joint) load(columns [][]float64, from, to int, window []float64) {
-	if j.fits == nil {
+	if cap(j.fits) < len(columns) {
 		j.fits = make([]fitter, len(columns))
 	}
+	j.fits = j.fits[:len(columns)]
 	j.alike, j.n, j.known, j.square = true, to-from, 0, 0
 	for i := range j.fits {
 		f := &j.fits[i]
@@ -220,9 +234,9 @@ func (j *joint) nearest(f, lo, hi, hz float64) float64 {
 	return peak
 }
 
-// hann returns n weights that are 0 just outside its ends.
-func hann(n int) []float64 {
-	w := make([]float64, n)
+// hann returns n weights that are 0 just outside its ends, in the memory of w.
+func hann(w []float64, n int) []float64 {
+	w = slices.Grow(w[:0], n)[:n]
 	for i := range (n + 1) / 2 {
 		s := math.Sin(math.Pi * (float64(i) + 0.5) / float64(n))
 		w[i], w[n-1-i] = s*s, s*s

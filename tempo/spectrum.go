@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/bits"
 	"math/cmplx"
+	"slices"
 
 	"gonum.org/v1/gonum/dsp/fourier"
 )
@@ -16,24 +17,43 @@ type spectrum struct {
 	position [][]float64
 	velocity [][]float64
 	seconds  float64
+
+	// What is worked out of them, and memory for it.
+	means, padded, window, sum, smooth, ranges, found []float64
+	total                                             []float64 // power
+	coeff                                             []complex128
+	fft                                               *fourier.FFT
+	part                                              joint
+	windows                                           [2][]float64
 }
 
-func newSpectrum(columns [][]float64, by int, hz float64) *spectrum {
-	p := &spectrum{hz: hz}
-	for _, c := range columns {
-		y := averaged(c, by)
-		v, known := steps(y)
+// load takes columns averaged over groups of by samples.
+func (p *spectrum) load(columns [][]float64, by int, hz float64) {
+	n := len(columns[0]) / by
+	p.hz, p.seconds, p.position = hz, 0, p.position[:0]
+	p.means = slices.Grow(p.means[:0], n*len(columns))
+	for len(p.velocity) < len(columns) {
+		p.velocity = append(p.velocity, nil)
+	}
+	p.velocity = p.velocity[:len(columns)]
+	for i, c := range columns {
+		y := c
+		if by > 1 {
+			p.means = appendMeans(p.means, c, by)
+			y = p.means[i*n:]
+		}
+		var known int
+		p.velocity[i], known = steps(p.velocity[i], y)
 		p.position = append(p.position, y)
-		p.velocity = append(p.velocity, v)
 		p.seconds = max(p.seconds, float64(known)/hz)
 	}
-	return p
 }
 
-// steps returns the differences of y and how many of them are known. A gap of
-// one or two samples is bridged: the steps over it are shared evenly.
-func steps(y []float64) (v []float64, known int) {
-	v = make([]float64, max(0, len(y)-1))
+// steps returns the differences of y, in the memory of v, and how many of them are
+// known. A gap of one or two samples is bridged: the steps over it are shared evenly.
+func steps(v, y []float64) (_ []float64, known int) {
+	n := max(0, len(y)-1)
+	v = slices.Grow(v[:0], n)[:n]
 	last := -1 // last known sample
 	for i, now := range y {
 		if i > 0 {
@@ -54,14 +74,10 @@ func steps(y []float64) (v []float64, known int) {
 	return v, known
 }
 
-// averaged returns the means of y over groups of by samples, NaN where fewer
+// appendMeans appends to dst the means of y over groups of by samples, NaN where fewer
 // than half of a group are known. A last group that is not full is left out.
-func averaged(y []float64, by int) []float64 {
-	if by == 1 {
-		return y
-	}
-	out := make([]float64, len(y)/by)
-	for i := range out {
+func appendMeans(dst, y []float64, by int) []float64 {
+	for i := range len(y) / by {
 		var sum float64
 		known := 0
 		for _, v := range y[i*by : (i+1)*by] {
@@ -70,12 +86,13 @@ func averaged(y []float64, by int) []float64 {
 				known++
 			}
 		}
-		out[i] = math.NaN()
+		mean := math.NaN()
 		if 2*known >= by {
-			out[i] = sum / float64(known)
+			mean = sum / float64(known)
 		}
+		dst = append(dst, mean)
 	}
-	return out
+	return dst
 }
 
 // cycle returns the frequency, in Hz, of the down-up cycle within lo and hi,
@@ -83,7 +100,8 @@ func averaged(y []float64, by int) []float64 {
 func (p *spectrum) cycle(lo, hi float64) float64 {
 	power, bin := p.power()
 	half := int(0.1 / bin)
-	smooth := smoothed(power, half)
+	p.smooth, p.sum = smoothed(p.smooth, p.sum, power, half)
+	smooth := p.smooth
 	peak := func(from, to float64) int {
 		first, last := max(1, int(math.Ceil(from/bin))), min(len(smooth)-1, int(to/bin))
 		best := first
@@ -103,7 +121,8 @@ func (p *spectrum) cycle(lo, hi float64) float64 {
 	// The power of position is that of velocity over the frequency squared:
 	// half the frequency counts with 4 times its power. A candidate has a
 	// third of the amplitude or more.
-	var others []float64
+	var array [2]float64
+	others := array[:0]
 	near := 0.15 * f
 	if at := float64(peak((f-near)/2, (f+near)/2)) * bin; f/2 >= lo && 4*smooth[int(at/bin+0.5)] > 0.1*smooth[k] {
 		others = append(others, at)
@@ -128,11 +147,17 @@ func (p *spectrum) cycle(lo, hi float64) float64 {
 func (p *spectrum) power() (power []float64, bin float64) {
 	n := len(p.velocity[0])
 	size := transformSize(n)
-	fft := fourier.NewFFT(size)
-	padded := make([]float64, size)
-	coeff := make([]complex128, size/2+1)
-	power = make([]float64, size/2+1)
-	window := hann(n)
+	if p.fft == nil || p.fft.Len() != size {
+		p.fft = fourier.NewFFT(size)
+	}
+	p.padded = slices.Grow(p.padded[:0], size)[:size]
+	p.coeff = slices.Grow(p.coeff[:0], size/2+1)[:size/2+1]
+	p.total = slices.Grow(p.total[:0], size/2+1)[:size/2+1]
+	p.window = hann(p.window, n)
+	padded, window := p.padded, p.window
+	clear(padded)
+	power = p.total
+	clear(power)
 	for _, v := range p.velocity {
 		var sum float64
 		known := 0
@@ -149,7 +174,7 @@ func (p *spectrum) power() (power []float64, bin float64) {
 				padded[i] = (x - mean) * window[i]
 			}
 		}
-		for k, z := range fft.Coefficients(coeff, padded) {
+		for k, z := range p.fft.Coefficients(p.coeff, padded) {
 			power[k] += real(z * cmplx.Conj(z))
 		}
 	}
@@ -171,16 +196,18 @@ func transformSize(n int) int {
 	return size
 }
 
-// smoothed returns the mean of power over 2·half+1 bins, fewer at the ends.
-func smoothed(power []float64, half int) []float64 {
-	sum := make([]float64, len(power)+1)
+// smoothed returns the mean of power over 2·half+1 bins, fewer at the ends, and its
+// sums up to each bin, in the memory of out and sum.
+func smoothed(out, sum, power []float64, half int) (_, _ []float64) {
+	n := len(power)
+	out, sum = slices.Grow(out[:0], n)[:n], slices.Grow(sum[:0], n+1)[:n+1]
+	sum[0] = 0
 	for i, v := range power {
 		sum[i+1] = sum[i] + v
 	}
-	out := make([]float64, len(power))
 	for i := range out {
 		a, b := max(0, i-half), min(len(power), i+half+1)
 		out[i] = (sum[b] - sum[a]) / float64(b-a)
 	}
-	return out
+	return out, sum
 }

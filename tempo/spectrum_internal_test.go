@@ -19,12 +19,12 @@ func TestJointGaps(t *testing.T) {
 	}
 	for _, columns := range [][][]float64{{a, b}, {a, late}, {late, a, b}} {
 		var all joint
-		all.load(columns, 0, n, hann(n))
+		all.load(columns, 0, n, hann(nil, n))
 		const frequency = 0.045
 		var want float64
 		for _, c := range columns {
 			var one joint
-			one.load([][]float64{c}, 0, n, hann(n))
+			one.load([][]float64{c}, 0, n, hann(nil, n))
 			want += one.power(frequency)
 		}
 		if got := all.power(frequency); math.Abs(got/want-1) > 1e-13 {

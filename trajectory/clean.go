@@ -9,11 +9,16 @@ import (
 	"github.com/plectrace/plectrace/variability/robust"
 )
 
+// DefaultMinConfidence is the confidence below which a sample is no measurement where
+// nothing else is said: trackers of marks and of joints call a point seen from about
+// this on (common practice, from memory).
+const DefaultMinConfidence = 0.6
+
 // CleanOptions say what Clean cuts. The zero value applies every rule with its
 // default.
 type CleanOptions struct {
 	// MinConfidence is the confidence below which a sample is cut, for points
-	// that have one. Zero means 0.6; negative turns the rule off.
+	// that have one. Zero means DefaultMinConfidence, 0.6; negative turns the rule off.
 	MinConfidence float64 `json:"min_confidence,omitempty"`
 	// Threshold is how many robust standard deviations a sample must lie off
 	// the path of its neighbours to be cut. Zero means 4.5; negative turns the
@@ -32,7 +37,7 @@ type CleanOptions struct {
 // are interval seconds apart.
 func (o CleanOptions) withDefaults(interval float64) CleanOptions {
 	if o.MinConfidence == 0 {
-		o.MinConfidence = 0.6
+		o.MinConfidence = DefaultMinConfidence
 	}
 	if o.Threshold == 0 {
 		o.Threshold = 4.5
@@ -83,15 +88,18 @@ func (o CleanOptions) withDefaults(interval float64) CleanOptions {
 // and Confidence are shared with p. The error is that of [Path.Validate], or a
 // *DataError when no sample is left.
 func Clean(dst Path, p Path, o CleanOptions) (Path, []Edit, error) {
-	var s scratch
-	return s.clean(dst, p, o)
+	var w Workspace
+	return w.Clean(dst, p, o)
 }
 
 // scratch is what cleaning and smoothing one path leave for the next: memory,
 // and what is known of the times that the points of a recording share.
 type scratch struct {
 	walk   walk
+	cutter cutter
 	padded []float64 // of smoothRun
+	// intervals is the scratch of paceOf.
+	intervals []float64
 
 	t     []float64 // times that the rest is of
 	pace  pace
@@ -104,7 +112,7 @@ func (s *scratch) setTimes(t []float64) {
 	if len(t) > 0 && len(t) == len(s.t) && &t[0] == &s.t[0] {
 		return
 	}
-	s.t, s.pace = t, paceOf(t)
+	s.t, s.pace = t, s.paceOf(t)
 	s.clock, s.even = clockOf(t, s.pace.usual)
 }
 
@@ -122,7 +130,8 @@ func (s *scratch) clean(dst Path, p Path, o CleanOptions) (Path, []Edit, error) 
 	if !p.Planar() {
 		out.Z = append(dst.Z[:0], p.Z...)
 	}
-	c := cutter{scratch: s, p: out, noise: noise(out), seen: count(out.X)}
+	c := &s.cutter
+	c.begin(s, out)
 	if c.seen == 0 {
 		return dst, nil, fault(p.Name, "every sample is missing", "choose another point, or check how the export marks missing samples")
 	}
@@ -140,29 +149,40 @@ func (s *scratch) clean(dst Path, p Path, o CleanOptions) (Path, []Edit, error) 
 // cutter cuts samples of a path and keeps the list.
 type cutter struct {
 	*scratch
-	p     Path
-	noise float64 // standard deviation on one axis, 0 when not measurable
-	seen  int     // samples that are there
-	edits []Edit
+	p       Path
+	axes    [3][]float64 // the coordinates that the path has
+	columns [][]float64  // of axes
+	noise   float64      // standard deviation on one axis, 0 when not measurable
+	seen    int          // samples that are there
+	edits   []Edit
+
+	pieces, runs   []stretch // scratch of measureNoise and of frozen
+	levels, differ []float64 // and of measureNoise
+}
+
+// stretch is a range of samples, [start, end).
+type stretch struct{ start, end int }
+
+// begin takes p in hand. The list is a new one, in the memory of the last.
+func (c *cutter) begin(s *scratch, p Path) {
+	c.scratch, c.p, c.edits, c.seen = s, p, c.edits[:0], count(p.X)
+	c.axes = [3][]float64{p.X, p.Y, p.Z}
+	c.columns = c.axes[:3]
+	if p.Planar() {
+		c.columns = c.axes[:2]
+	}
+	c.measureNoise()
 }
 
 // cut removes samples [start, end), which need not all be there.
 func (c *cutter) cut(r Rule, start, end int) {
 	c.seen -= count(c.p.X[start:end])
-	for _, col := range c.columns() {
+	for _, col := range c.columns {
 		for i := start; i < end; i++ {
 			col[i] = math.NaN()
 		}
 	}
 	c.edits = append(c.edits, edit(c.p, r, start, end))
-}
-
-// columns returns the coordinates that the path has.
-func (c *cutter) columns() [][]float64 {
-	if c.p.Planar() {
-		return [][]float64{c.p.X, c.p.Y}
-	}
-	return [][]float64{c.p.X, c.p.Y, c.p.Z}
 }
 
 // count returns the number of values that are not NaN.
@@ -198,35 +218,34 @@ func (c *cutter) lowConfidence(least float64) {
 // noise is measured, and noiseChunks how many pieces are enough.
 const noiseChunk, noiseChunks = 256, 16
 
-// noise returns the standard deviation of the noise on one axis: the root mean
+// measureNoise sets the standard deviation of the noise on one axis: the root mean
 // square over the axes of the median of filter.NoiseLevel over pieces spread
 // evenly over the path. It is 0 when no run is long enough.
-func noise(p Path) float64 {
-	var starts, ends []int
-	for start, end := range Runs(p.X) {
+func (c *cutter) measureNoise() {
+	c.noise = 0
+	n := c.p.Len()
+	x := c.columns[:1]
+	pieces := c.pieces[:0]
+	for start, end := nextRun(x, 0, n); start < n; start, end = nextRun(x, end, n) {
 		for ; end-start >= 7; start += noiseChunk {
-			starts = append(starts, start)
-			ends = append(ends, min(end, start+noiseChunk))
+			pieces = append(pieces, stretch{start, min(end, start+noiseChunk)})
 		}
 	}
-	stride := max(1, len(starts)/noiseChunks)
-	var sum, axes float64
-	for _, col := range [][]float64{p.X, p.Y, p.Z} {
-		if col == nil {
-			continue
-		}
-		var levels []float64
-		for i := 0; i < len(starts); i += stride {
-			if v := filter.NoiseLevel(col[starts[i]:ends[i]]); v == v {
-				levels = append(levels, v)
+	c.pieces, c.differ = pieces, resize(c.differ, noiseChunk)
+	stride := max(1, len(pieces)/noiseChunks)
+	var sum float64
+	for _, col := range c.columns {
+		c.levels = c.levels[:0]
+		for i := 0; i < len(pieces); i += stride {
+			if v := filter.NoiseLevelIn(c.differ, col[pieces[i].start:pieces[i].end]); v == v {
+				c.levels = append(c.levels, v)
 			}
 		}
-		if len(levels) == 0 {
-			return 0
+		if len(c.levels) == 0 {
+			return
 		}
-		v := robust.MedianInPlace(levels)
+		v := robust.MedianInPlace(c.levels)
 		sum += v * v
-		axes++
 	}
-	return math.Sqrt(sum / axes)
+	c.noise = math.Sqrt(sum / float64(len(c.columns)))
 }

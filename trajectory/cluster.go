@@ -23,9 +23,9 @@ type cluster struct {
 // with it.
 const margin = 8
 
-// clusters returns the groups of boundaries with steps beyond what is allowed.
-func (w *walk) clusters() []cluster {
-	var found []cluster
+// findClusters returns the groups of boundaries with steps beyond what is allowed.
+func (w *walk) findClusters() []cluster {
+	found := w.clusters[:0]
 	for b, v := range w.step {
 		if !(v > w.least && v > w.usualIn(w.at[b]/block)) {
 			continue
@@ -45,6 +45,7 @@ func (w *walk) clusters() []cluster {
 			found[n].peak = b
 		}
 	}
+	w.clusters = found
 	for i := range found {
 		c := &found[i]
 		c.from, c.to = c.first-3, c.last+3

@@ -65,7 +65,7 @@
 // The package is larger than most here because its parts share one idea, a
 // column of samples with holes in it, and none is of use without the others.
 // In it, cleaning is clean.go, fills.go, stencil.go, walk.go, cluster.go,
-// search.go and edges.go; the frame is mark.go, orientation.go, frame.go,
+// search.go and edges.go; workspace.go keeps its memory; the frame is mark.go, orientation.go, frame.go,
 // follow.go and place.go.
 //
 // # References

@@ -197,6 +197,35 @@ func ExampleRuns() {
 	// 4 7 [4 5 6]
 }
 
+func ExampleWorkspace() {
+	// The last seconds of a stream, cleaned and resampled again and again.
+	var w trajectory.Workspace
+	var clean trajectory.Path
+	var even trajectory.Placed
+	p := stroke()
+	p.X[20] += 90 // the tracker sat elsewhere for a sample
+	for range 2 {
+		var edits []trajectory.Edit
+		var err error
+		if clean, edits, err = w.Clean(clean, p, trajectory.CleanOptions{}); err != nil {
+			fmt.Println(err)
+			return
+		}
+		placed := trajectory.Placed{Name: p.Name, T: p.T, Across: clean.X, Out: clean.Y, Unit: "px"}
+		fmt.Println(len(edits), edits[0].Rule)
+		if even, edits, err = w.Uniform(even, placed, trajectory.UniformOptions{}); err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Println(len(even.T), edits[0].Rule)
+	}
+	// Output:
+	// 1 outlier
+	// 60 filled
+	// 1 outlier
+	// 60 filled
+}
+
 // The data are those of K. Pearson (1901), Phil. Mag. (6) 2, 559-572, who
 // finds y = 5.7857 - 0.546 x.
 func ExamplePrincipalAxis() {

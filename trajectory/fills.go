@@ -12,8 +12,9 @@ func (c *cutter) fills(least int) {
 	if least < 0 || c.noise == 0 {
 		return
 	}
-	columns := c.columns()
-	grid := make([]float64, len(columns))
+	columns := c.columns
+	var widths [3]float64
+	grid := widths[:len(columns)]
 	for k, col := range columns {
 		grid[k] = resolution(col)
 	}
@@ -65,9 +66,7 @@ func (c *cutter) frozen(columns [][]float64, grid []float64, least int) {
 		p *= min(1, q/(2*math.Sqrt(math.Pi)*c.noise))
 		widest = max(widest, q)
 	}
-	type run struct{ start, end int }
-	var runs []run
-	var short int
+	runs, short := c.runs[:0], 0
 	n := c.p.Len()
 	x := columns[0]
 	for start := 0; start < n; {
@@ -80,12 +79,13 @@ func (c *cutter) frozen(columns [][]float64, grid []float64, least int) {
 			end++
 		}
 		if end-start >= least {
-			runs = append(runs, run{start, end})
+			runs = append(runs, stretch{start, end})
 		} else if end-start > 1 {
 			short++
 		}
 		start = end
 	}
+	c.runs = runs
 	p = max(p, float64(short)/float64(n))
 	for _, r := range runs {
 		in, out := c.moved(columns, r.start, -1), c.moved(columns, r.end-1, +1)
@@ -160,7 +160,7 @@ func (c *cutter) leapt(columns [][]float64, i int) bool {
 // straight cuts runs of samples each of which lies midway between its
 // neighbours, by number or, when timed, by time.
 func (c *cutter) straight(columns [][]float64, grid []float64, least int, timed bool) {
-	tolerance := make([]float64, len(columns))
+	var tolerance [3]float64
 	p := 1.0
 	for k, q := range grid {
 		// Rounding moves a second difference by up to two grid widths.

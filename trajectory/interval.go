@@ -16,7 +16,7 @@ type pace struct {
 // intervals that differ from their median by less than half of it: so neither
 // lost frames nor times that are rounded to few digits shift it. It is NaN for
 // fewer than two samples.
-func paceOf(t []float64) pace {
+func (s *scratch) paceOf(t []float64) pace {
 	p := pace{usual: math.NaN(), least: math.Inf(1)}
 	if len(t) < 2 {
 		return p
@@ -36,7 +36,8 @@ func paceOf(t []float64) pace {
 		p.usual = (t[len(t)-1] - t[0]) / float64(len(t)-1)
 		return p
 	}
-	d := make([]float64, len(t)-1)
+	s.intervals = resize(s.intervals, len(t)-1)
+	d := s.intervals
 	for i := range d {
 		d[i] = t[i+1] - t[i]
 	}

@@ -143,11 +143,15 @@ func (f *Frame) steps() (columns, scale int) {
 	return columns, scale
 }
 
-// resize returns x with length n, reusing its memory where that suffices. It
-// never returns nil.
+// resize returns x with length n, reusing its memory where that suffices. Memory that
+// was there and was too small is replaced by a quarter more than needed: lengths that
+// vary soon fit. It never returns nil.
 func resize[T any](x []T, n int) []T {
-	if x == nil || cap(x) < n {
+	switch {
+	case x == nil:
 		return make([]T, n)
+	case cap(x) < n:
+		return make([]T, n, n+n/4)
 	}
 	return x[:n]
 }

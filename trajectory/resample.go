@@ -45,25 +45,18 @@ const maxUniform = 86_400_000
 // backward, a rate that is not positive, or one that would make more than 86.4
 // million samples.
 func Uniform[P Path | Placed](dst, p P, o UniformOptions) (P, []Edit, error) {
+	var w Workspace
 	switch p := any(p).(type) {
 	case Path:
 		d := any(dst).(Path)
-		g, err := newGrid(p.Name, p.T, o, d.T)
+		t, edits, err := w.uniform(p.Name, p.T, [3][]float64{p.X, p.Y, p.Z}, d.T, [3][]float64{d.X, d.Y, d.Z}, o)
 		if err != nil {
 			return dst, nil, err
 		}
-		in, out := [3][]float64{p.X, p.Y, p.Z}, [3][]float64{d.X, d.Y, d.Z}
-		edits := g.fill(&out, in)
-		return any(Path{Name: p.Name, T: g.t, X: out[0], Y: out[1], Z: out[2]}).(P), edits, nil
+		return any(Path{Name: p.Name, T: t, X: w.out[0], Y: w.out[1], Z: w.out[2]}).(P), edits, nil
 	case Placed:
-		d := any(dst).(Placed)
-		g, err := newGrid(p.Name, p.T, o, d.T)
-		if err != nil {
-			return dst, nil, err
-		}
-		in, out := [3][]float64{p.Across, p.Along, p.Out}, [3][]float64{d.Across, d.Along, d.Out}
-		edits := g.fill(&out, in)
-		return any(Placed{Name: p.Name, T: g.t, Across: out[0], Along: out[1], Out: out[2], Unit: p.Unit}).(P), edits, nil
+		q, edits, err := w.Uniform(any(dst).(Placed), p, o)
+		return any(q).(P), edits, err
 	}
 	panic("unreachable")
 }
@@ -78,19 +71,24 @@ type grid struct {
 	usual  float64 // interval of the recording
 	maxGap float64
 	same   bool // every sample lies on the new time of its own number
+
+	edits []Edit    // what lay in gaps
+	times []float64 // source, where it is on the clock
+	seen  []int     // scratch of fill and around
 }
 
-func newGrid(name string, t []float64, o UniformOptions, dst []float64) (*grid, error) {
+// begin makes g the grid of the times t, in dst.
+func (g *grid) begin(s *scratch, name string, t []float64, o UniformOptions, dst []float64) error {
 	if len(t) < 2 {
-		return nil, fault(name, fmt.Sprintf("there are %d samples", len(t)), "resampling needs two")
+		return fault(name, fmt.Sprintf("there are %d samples", len(t)), "resampling needs two")
 	}
 	if i := unordered(t); i >= 0 {
-		return nil, disorder(name, t, i)
+		return disorder(name, t, i)
 	}
 	if !finite(o.Rate, o.MaxGap) || o.Rate < 0 {
-		return nil, fault(name, fmt.Sprintf("the rate is %v and the longest gap %v s", o.Rate, o.MaxGap), "give finite values, and a positive rate")
+		return fault(name, fmt.Sprintf("the rate is %v and the longest gap %v s", o.Rate, o.MaxGap), "give finite values, and a positive rate")
 	}
-	g := &grid{name: name, source: t, usual: paceOf(t).usual}
+	g.name, g.source, g.usual, g.same, g.edits = name, t, s.paceOf(t).usual, false, g.edits[:0]
 	var even bool
 	if o.Rate == 0 {
 		if g.clock, even = clockOf(t, g.usual); !even {
@@ -107,7 +105,7 @@ func newGrid(name string, t []float64, o UniformOptions, dst []float64) (*grid, 
 	g.maxGap = max(g.maxGap, 1.5*g.usual) * (1 + 1e-9)
 	frames := (t[len(t)-1]-t[0])/g.clock.interval + 1e-6
 	if frames+1 > maxUniform {
-		return nil, fault(name, fmt.Sprintf("a rate of %.6g samples/s makes %.3g samples", 1/g.clock.interval, frames+1), "give a lower rate")
+		return fault(name, fmt.Sprintf("a rate of %.6g samples/s makes %.3g samples", 1/g.clock.interval, frames+1), "give a lower rate")
 	}
 	g.t = resize(dst, int(frames)+1)
 	for k := range g.t {
@@ -117,18 +115,19 @@ func newGrid(name string, t []float64, o UniformOptions, dst []float64) (*grid, 
 	case even && len(g.t) == len(t):
 		g.source, g.same = g.t, true
 	case even:
-		g.source = make([]float64, len(t))
+		g.times = resize(g.times, len(t))
+		g.source = g.times
 		frame := -1
 		for i, v := range t {
 			frame = g.clock.next(frame, v)
 			g.source[i] = g.clock.time(frame)
 		}
 	}
-	return g, nil
+	return nil
 }
 
-// fill sets out to in on the new times and returns what lay in gaps.
-func (g *grid) fill(out *[3][]float64, in [3][]float64) []Edit {
+// fill sets out to in on the new times and lists what lay in gaps.
+func (g *grid) fill(out *[3][]float64, in [3][]float64) {
 	for a := range in {
 		if in[a] == nil {
 			out[a] = nil
@@ -137,54 +136,54 @@ func (g *grid) fill(out *[3][]float64, in [3][]float64) []Edit {
 		out[a] = resize(out[a], len(g.t))
 	}
 	if g.same {
-		return g.fillGaps(out, in)
+		g.fillGaps(out, in)
+		return
 	}
 	blank(out, 0, len(g.t))
-	var edits []Edit
-	// stretch holds the indices of seen samples with no wide gap between them.
-	stretch := make([]int, 0, len(g.source))
-	flush := func() {
-		edits = append(edits, g.stretch(out, in, stretch, 0, len(stretch))...)
-		stretch = stretch[:0]
-	}
+	// The indices of seen samples with no wide gap between them.
+	stretch := g.seen[:0]
 	for i, t := range g.source {
 		if missingAt(in, i) {
 			continue
 		}
 		if n := len(stretch); n > 0 && t-g.source[stretch[n-1]] > g.maxGap {
-			flush()
+			g.stretch(out, in, stretch, 0, n)
+			stretch = stretch[:0]
 		}
 		stretch = append(stretch, i)
 	}
-	flush()
-	return edits
+	g.stretch(out, in, stretch, 0, len(stretch))
+	g.seen = stretch
 }
 
 // fillGaps is fill for samples on the new times of their own number, which
 // leaves nothing to do but the gaps.
-func (g *grid) fillGaps(out *[3][]float64, in [3][]float64) []Edit {
+func (g *grid) fillGaps(out *[3][]float64, in [3][]float64) {
+	var array [3][]float64
+	cols := array[:0]
 	for a := range in {
 		copy(out[a], in[a])
+		if in[a] != nil {
+			cols = append(cols, in[a])
+		}
 	}
-	var edits []Edit
-	last := 0
-	for start, end := range Runs(in[:]...) {
+	last, n := 0, len(g.t)
+	for start, end := nextRun(cols, 0, n); start < n; start, end = nextRun(cols, end, n) {
 		blank(out, last, start)
 		if last > 0 && start > last && g.source[start]-g.source[last-1] <= g.maxGap {
-			near, n := g.around(in, last-1, start)
-			edits = append(edits, g.stretch(out, in, near, n, n+1)...)
+			k := g.around(in, last-1, start)
+			g.stretch(out, in, g.seen, k, k+1)
 		}
 		last = end
 	}
-	blank(out, last, len(g.t))
-	return edits
+	blank(out, last, n)
 }
 
-// around returns the seen samples on which the slopes depend at samples i and
-// j, which bound a gap, and where i is among them.
-func (g *grid) around(in [3][]float64, i, j int) (seen []int, n int) {
+// around makes g.seen the seen samples on which the slopes depend at samples i and
+// j, which bound a gap, and returns where i is among them.
+func (g *grid) around(in [3][]float64, i, j int) (n int) {
 	const most = 3 // on either side
-	seen = append(seen, i)
+	seen := append(g.seen[:0], i)
 	for k, last := i-1, i; k >= 0 && len(seen) <= most && g.source[last]-g.source[k] <= g.maxGap; k-- {
 		if !missingAt(in, k) {
 			seen = append(seen, k)
@@ -200,7 +199,8 @@ func (g *grid) around(in [3][]float64, i, j int) (seen []int, n int) {
 			last = k
 		}
 	}
-	return seen, n
+	g.seen = seen
+	return n
 }
 
 // blank makes the new samples [start, end) missing.
@@ -226,8 +226,7 @@ func missingAt(columns [3][]float64, i int) bool {
 
 // stretch sets out at the new times from seen sample number from on, up to seen
 // sample number to where there is one.
-func (g *grid) stretch(out *[3][]float64, in [3][]float64, seen []int, from, to int) []Edit {
-	var edits []Edit
+func (g *grid) stretch(out *[3][]float64, in [3][]float64, seen []int, from, to int) {
 	slopes := slopeCache{at: -1}
 	k := -1
 	for n := from; n < to; n++ {
@@ -250,7 +249,7 @@ func (g *grid) stretch(out *[3][]float64, in [3][]float64, seen []int, from, to 
 			continue
 		}
 		if g.source[j]-g.source[i] > 1.5*g.usual {
-			edits = append(edits, Edit{g.name, Filled, first, last + 1, g.t[first], g.t[last]})
+			g.edits = append(g.edits, Edit{g.name, Filled, first, last + 1, g.t[first], g.t[last]})
 		}
 		t0, h := g.source[i], g.source[j]-g.source[i]
 		left, right := slopes.pair(g.source, in, seen, n)
@@ -263,7 +262,6 @@ func (g *grid) stretch(out *[3][]float64, in [3][]float64, seen []int, from, to 
 			}
 		}
 	}
-	return edits
 }
 
 // between returns the first and the last new time strictly between samples i

@@ -197,7 +197,7 @@ func TestUsualInterval(t *testing.T) {
 		{"rounded", []float64{0, 4, 8, 13, 17, 21, 25, 29, 33, 38, 42, 46, 50}, 50. / 12},
 		{"rounded, lost frames", []float64{0, 4, 8, 13, 17, 25, 29, 33, 38, 42, 50}, (17 + 17.) / 8},
 	} {
-		within(t, c.name, paceOf(c.t).usual, c.want, 1e-12)
+		within(t, c.name, new(scratch).paceOf(c.t).usual, c.want, 1e-12)
 	}
 }
 
@@ -211,16 +211,17 @@ func TestUniformShortWay(t *testing.T) {
 			start := rng.IntN(p.Len())
 			hide(p, start, min(p.Len(), start+1+rng.IntN(6)))
 		}
-		g, err := newGrid(p.Name, p.T, UniformOptions{MaxGap: 0.045}, nil)
-		if err != nil || !g.same {
+		var g grid
+		if err := g.begin(new(scratch), p.Name, p.T, UniformOptions{MaxGap: 0.045}, nil); err != nil || !g.same {
 			t.Fatal(err, g.same)
 		}
 		in := [3][]float64{p.X, p.Y}
 		var short, long [3][]float64
-		edits := g.fill(&short, in)
-		g.same = false
-		if want := g.fill(&long, in); !slices.Equal(edits, want) {
-			t.Errorf("got edits %v, want %v", edits, want)
+		g.fill(&short, in)
+		edits := g.edits
+		g.same, g.edits = false, nil
+		if g.fill(&long, in); !slices.Equal(edits, g.edits) {
+			t.Errorf("got edits %v, want %v", edits, g.edits)
 		}
 		for k := range 2 {
 			columnsWithin(t, "short way", short[k], long[k], 0)

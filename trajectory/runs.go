@@ -28,33 +28,32 @@ func Runs(columns ...[]float64) iter.Seq2[int, int] {
 		cols = append(cols, c)
 	}
 	return func(yield func(start, end int) bool) {
-		start := -1
-		for i := 0; i < n; i++ {
-			if start >= 0 && i+seenAtOnce <= n && allSeen(cols, i, i+seenAtOnce) {
-				i += seenAtOnce - 1
-				continue
+		for start, end := nextRun(cols, 0, n); start < n; start, end = nextRun(cols, end, n) {
+			if !yield(start, end) {
+				return
 			}
-			seen := true
-			for _, c := range cols {
-				if c[i] != c[i] {
-					seen = false
-					break
-				}
-			}
-			if seen && start < 0 {
-				start = i
-			}
-			if !seen && start >= 0 {
-				if !yield(start, i) {
-					return
-				}
-				start = -1
-			}
-		}
-		if start >= 0 {
-			yield(start, n)
 		}
 	}
+}
+
+// nextRun returns the first run of columns of n samples that begins at sample from
+// or later, n and n if there is none. It is [Runs] for where nothing may be
+// allocated.
+func nextRun(cols [][]float64, from, n int) (start, end int) {
+	for start = from; start < n && !allSeen(cols, start, start+1); {
+		start++
+	}
+	for end = start; end < n; {
+		switch {
+		case end+seenAtOnce <= n && allSeen(cols, end, end+seenAtOnce):
+			end += seenAtOnce
+		case allSeen(cols, end, end+1):
+			end++
+		default:
+			return start, end
+		}
+	}
+	return start, n
 }
 
 // seenAtOnce is how many samples of a run are looked at column by column.

@@ -13,10 +13,10 @@ type span struct {
 
 // search returns the cuts that the steps ask for, in order.
 func (w *walk) search(maxElsewhere int) []span {
-	clusters := w.clusters()
+	clusters := w.findClusters()
 	// Where much is wrong, only the cheap searches are worth their time.
 	deep := len(clusters) < len(w.at)/20+4
-	var cuts []span
+	cuts := w.cuts[:0]
 	for i := 0; i < len(clusters); i++ {
 		c := &clusters[i]
 		if s, j := w.stop(clusters, i, maxElsewhere); j > i {
@@ -29,8 +29,9 @@ func (w *walk) search(maxElsewhere int) []span {
 			i = j
 			continue
 		}
-		cuts = append(cuts, w.outliers(c, maxElsewhere, deep)...)
+		cuts = w.outliers(cuts, c, maxElsewhere, deep)
 	}
+	w.cuts = cuts
 	slices.SortFunc(cuts, func(a, b span) int { return a.start - b.start })
 	kept := cuts[:0]
 	for _, s := range cuts {
@@ -139,18 +140,18 @@ const (
 	maxGreedy = 6
 )
 
-// outliers returns the fewest samples about a cluster without which no step
+// outliers appends to cuts the fewest samples about a cluster without which no step
 // there is beyond what is allowed, none if there are no such. A step that is
 // clearly one, and that nothing undoes, stays: only a few samples are tried.
 // Unless deep, only single samples are.
-func (w *walk) outliers(c *cluster, maxElsewhere int, deep bool) []span {
+func (w *walk) outliers(cuts []span, c *cluster, maxElsewhere int, deep bool) []span {
 	from, to := w.suspects(c)
 	to = min(to, from+maxSuspects)
 	var best []int
 	least := math.Inf(1)
 	try := func(cut ...int) {
 		if excess, rest := w.strain(c, 0, cut...); excess == 0 && rest < least {
-			best, least = slices.Clone(cut), rest
+			best, least = append(w.best[:0], cut...), rest
 		}
 	}
 	for i := from; i < to; i++ {
@@ -181,20 +182,25 @@ func (w *walk) outliers(c *cluster, maxElsewhere int, deep bool) []span {
 	if best == nil && !shallow {
 		best = w.greedy(c)
 	}
-	var runs []span
+	own := len(cuts)
 	for _, i := range best {
-		if n := len(runs); n > 0 && runs[n-1].end == i {
-			runs[n-1].end++
+		if n := len(cuts); n > own && cuts[n-1].end == i {
+			cuts[n-1].end++
 		} else {
-			runs = append(runs, span{Outlier, i, i + 1})
+			cuts = append(cuts, span{Outlier, i, i + 1})
 		}
 	}
-	for k, s := range runs {
-		if s.end-s.start > maxOutlier {
-			runs[k].rule = Elsewhere
+	kept := cuts[:own]
+	for _, s := range cuts[own:] {
+		n := s.end - s.start
+		if n > maxOutlier {
+			s.rule = Elsewhere
+		}
+		if n <= max(maxOutlier, maxElsewhere) {
+			kept = append(kept, s)
 		}
 	}
-	return slices.DeleteFunc(runs, func(s span) bool { return s.rule == Elsewhere && s.end-s.start > maxElsewhere })
+	return kept
 }
 
 // greedy returns samples about the cluster, each taken out because that leaves
@@ -202,7 +208,7 @@ func (w *walk) outliers(c *cluster, maxElsewhere int, deep bool) []span {
 // many would have to go.
 func (w *walk) greedy(c *cluster) []int {
 	from, to := w.suspects(c)
-	var cut []int
+	cut := w.taken[:0]
 	for range maxGreedy {
 		at, least := -1, math.Inf(1)
 		for i := from; i < to; i++ {

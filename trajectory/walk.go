@@ -37,8 +37,13 @@ type walk struct {
 	noise float64     // standard deviation on one axis
 	least float64     // step that is allowed anywhere on even times: noise, or harmless
 
-	list    []int // scratch of window
-	pattern struct {
+	list     []int     // scratch of window
+	column   []float64 // of extent and spread
+	clusters []cluster // of search
+	cuts     []span
+	best     [maxBlock]int  // of outliers
+	taken    [maxGreedy]int // of greedy
+	pattern  struct {
 		stencils           []stencil
 		observed           [][3]float64
 		step, ramp, sample []float64
@@ -90,7 +95,7 @@ func (w *walk) begin(c *cutter, threshold float64) {
 			w.t[i] = c.p.T[j] / c.pace.usual
 		}
 	}
-	columns := c.columns()
+	columns := c.columns
 	w.x = resize(w.x, len(columns))
 	for k, col := range columns {
 		w.x[k] = resize(w.x[k], n)
@@ -113,10 +118,11 @@ func (w *walk) begin(c *cutter, threshold float64) {
 // extent returns the median over blocks of the diagonal of the box about the
 // samples in one.
 func (w *walk) extent() float64 {
-	var extents []float64
+	extents := w.column[:0]
 	for start := 0; start == 0 || start+block <= len(w.at); start += block {
 		extents = append(extents, w.diagonal(start, min(start+block, len(w.at))))
 	}
+	w.column = extents
 	return robust.MedianInPlace(extents)
 }
 
@@ -289,7 +295,8 @@ func (w *walk) off(i int, place [3]float64) float64 {
 // spread returns the median place of samples [start, end) and their median
 // distance from it.
 func (w *walk) spread(start, end int) (place [3]float64, distance float64) {
-	column := make([]float64, end-start)
+	w.column = resize(w.column, end-start)
+	column := w.column
 	for k, col := range w.x {
 		copy(column, col[start:end])
 		place[k] = robust.MedianInPlace(column)

@@ -56,11 +56,16 @@ func TestAllocates(t *testing.T) {
 		{"searching, strings, pauses", simulate.Options{ChangeEvery: 2, Pauses: []simulate.Pause{{At: 5, For: 1}}, Plan: []simulate.Stretch{{Search: simulate.Fresh}, {Start: 8}}}},
 		{"frames and points lost", simulate.Options{DropOuts: 0.02, HideDown: 0.3}},
 		{"60 frames/s", simulate.Options{FrameRate: 60, Rate: 9}},
+		{"few samples", simulate.Options{FrameRate: 30, Rate: 9}},
+		{"faults", simulate.Options{DropOuts: 0.01, Outliers: 0.002, Jumps: 20, StraightFills: true, FrozenFills: true}},
+		{"faults of marks", simulate.Options{TrackMarks: true, Sway: 20, MarkDropOuts: 0.02, DropOuts: 0.02, Outliers: 0.004}},
+		{"jittered time", simulate.Options{TimeJitter: 0.0005}},
+		{"jittered time and faults", simulate.Options{TimeJitter: 0.0005, DropOuts: 0.02, Outliers: 0.004, Jumps: 20}},
 	} {
 		o := c.o
 		o.Seed, o.PathAngle, o.Duration = 5, 17*circular.Degree, 160
-		if o.FrameRate == 60 {
-			o.Duration = 640 // none reaches its end, where the loop leaps
+		if o.FrameRate > 0 {
+			o.Duration *= 240 / o.FrameRate // none reaches its end, where the loop leaps
 		}
 		tr, l := endless(t, o)
 		push := func() {
@@ -82,8 +87,7 @@ func TestAllocates(t *testing.T) {
 }
 
 // BenchmarkPush is the cost of a sample, all included, against that of the same
-// take analysed as a whole. With faults of the tracker, and with times off an even
-// grid, package trajectory allocates.
+// take analysed as a whole.
 func BenchmarkPush(b *testing.B) {
 	for _, c := range []struct {
 		name string

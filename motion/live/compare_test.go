@@ -71,7 +71,7 @@ func setup(take *simulate.Take) trajectory.FrameOptions {
 func options(take *simulate.Take) live.Options {
 	o := live.Options{Frame: setup(take), Unit: take.Recording.Unit}
 	if take.Options.Confidence {
-		o.MinConfidence = 0.6
+		o.MinConfidence = trajectory.DefaultMinConfidence
 	}
 	return o
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // cut takes out of the store what is no measurement, by trajectory.Clean on the
-// window, as a review does on a whole take. That allocates, so it is only asked
+// window, as a review does on a whole take. That takes a while, so it is only asked
 // where a look at the new samples says that it could find something. pending is
 // the time from which on a step waits to be explained, +Inf for none.
 func (t *Tracker) cut(dst []Event, lo int, all bool) (_ []Event, pending float64) {
@@ -211,7 +211,7 @@ func (t *Tracker) clean(dst []Event, lo int, raw, x *[3][]float64, all bool) []E
 	if len(t.axes) == 3 {
 		p.Z = raw[2][lo:]
 	}
-	clean, edits, err := trajectory.Clean(w.cleaned, p, t.o.Clean)
+	clean, edits, err := w.space.Clean(w.cleaned, p, t.o.Clean)
 	if err != nil {
 		return dst // nothing is left, or nothing was there: the strokes will say
 	}

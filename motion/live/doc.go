@@ -111,13 +111,8 @@
 // cent of a core of a small server. It is not even: most samples cost 0.6 µs, and
 // one in 72 some 1.4 ms (go test -bench .).
 //
-// After two windows nothing is allocated (TestAllocates), but for what packages
-// trajectory and tempo allocate when they are asked: trajectory.Clean where a
-// sample looks like a tracker's mistake, for as long as the tracker may sit
-// elsewhere (0.5 kB a sample in the mean with 10 faults a minute and 1 % of the
-// samples lost); trajectory.Uniform where frames lie further than a fiftieth of an
-// interval off an even grid (0.4 kB a sample); tempo.Spectral where there are too few
-// samples for strokes. All of it is free again after the look.
+// After two windows nothing is allocated, whatever the tracker does, but where a
+// column must grow for more samples than a window ever had (TestAllocates).
 //
 // # Errors
 //

@@ -17,6 +17,9 @@ type window struct {
 	placed  trajectory.Placed
 	scratch []float64
 	cleaned trajectory.Path
+	space   trajectory.Workspace
+	columns [][]float64 // of placed
+	rates   tempo.Workspace
 	runs    []stretch
 	row     [][3]float64
 }
@@ -142,14 +145,14 @@ func (t *Tracker) spectral(dst []Event, m *motion.Motion, now float64) []Event {
 		return dst
 	}
 	d.Spectral = now
-	p := &t.window.placed
-	cols := make([][]float64, 0, 3)
-	for _, x := range [][]float64{p.Across, p.Along, p.Out} {
+	w := &t.window
+	w.columns = w.columns[:0]
+	for _, x := range [...][]float64{w.placed.Across, w.placed.Along, w.placed.Out} {
 		if x != nil {
-			cols = append(cols, x)
+			w.columns = append(w.columns, x)
 		}
 	}
-	v := tempo.Spectral(cols, m.SampleHz, tempo.SpectralOptions{})
+	v := w.rates.Spectral(w.columns, m.SampleHz, tempo.SpectralOptions{})
 	if !v.Known() {
 		return dst
 	}

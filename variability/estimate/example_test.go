@@ -21,6 +21,14 @@ func ExampleMean() {
 	// 91.65 ms, 89.27 to 94.03 (0.95)
 }
 
+func ExampleMeanInPlace() {
+	x := append([]float64(nil), strokes...) // it is overwritten
+	v := estimate.MeanInPlace(x, 0)
+	fmt.Printf("%.2f ms, %.2f to %.2f\n", v.Value, v.Low, v.High)
+	// Output:
+	// 91.65 ms, 89.27 to 94.03
+}
+
 func ExampleLongRun() {
 	// How many independent strokes the twenty are worth for their mean.
 	v, df := estimate.LongRun(strokes)

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -21,14 +22,19 @@ import (
 // counts the others; without any the result is absent. A single one has NaN
 // for its bounds, and Level 0.
 func Mean(xs []float64, level float64) Value[float64] {
-	known := present(xs)
+	return MeanInPlace(slices.Clone(xs), level)
+}
+
+// MeanInPlace is [Mean], but overwrites xs and does not allocate.
+func MeanInPlace(xs []float64, level float64) Value[float64] {
+	known := presentInPlace(xs)
 	n := len(known)
 	if n == 0 {
 		return nothing("mean")
 	}
 	v := pointOnly(meanOf(known), n)
 	level, wanted := confidence(level)
-	variance, df := LongRun(known)
+	variance, df := longRun(known)
 	if !wanted || df == 0 {
 		return v
 	}
@@ -52,8 +58,11 @@ func meanOf(xs []float64) float64 {
 }
 
 // present returns a copy of xs without its missing observations.
-func present(xs []float64) []float64 {
-	known := make([]float64, 0, len(xs))
+func present(xs []float64) []float64 { return presentInPlace(slices.Clone(xs)) }
+
+// presentInPlace moves those of xs that are not NaN to its beginning and returns them.
+func presentInPlace(xs []float64) []float64 {
+	known := xs[:0]
 	for _, x := range xs {
 		if !math.IsNaN(x) {
 			known = append(known, x)
