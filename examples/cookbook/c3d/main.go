@@ -5,6 +5,7 @@ package main
 import (
 	"bytes"
 	_ "embed"
+	"errors"
 	"fmt"
 	"io"
 
@@ -105,7 +106,12 @@ func (s settings) open(files []string) (*file, error) {
 			return nil, err
 		}
 	}
-	if f.layout, err = look(bytes.NewReader(data)); err != nil {
+	var fault *tracks.Error
+	f.layout, err = look(bytes.NewReader(data))
+	switch {
+	case errors.As(err, &fault) && fault.Offset == 0: // it was read as text
+		return nil, cli.Input(fmt.Errorf("%s is no C3D file", f.name), "check that it is the right file")
+	case err != nil:
 		return nil, cli.Input(fmt.Errorf("%s: %w", f.name, err), "")
 	}
 	if f.layout.Format != tracks.FormatC3D {
