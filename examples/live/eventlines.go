@@ -3,8 +3,6 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
-	"io"
 	"math"
 
 	"github.com/plectrace/plectrace/motion/live"
@@ -15,12 +13,11 @@ import (
 
 // eventLines writes events as JSON, one a line.
 type eventLines struct {
-	out    io.Writer
-	source string
-	log    *journal
-	began  bool
-	early  []eventLine // of lines left out before the first sample
-	err    error       // the first of the writer
+	out   *outlet
+	src   *source
+	log   *journal
+	began bool
+	early []eventLine // of lines left out before the first sample
 }
 
 // eventLine is an event as a line. Absent is what its kind does not tell, null what
@@ -30,8 +27,11 @@ type eventLine struct {
 	Schema string `json:"schema,omitempty"`
 	Source string `json:"source,omitempty"`
 	Unit   string `json:"unit,omitempty"` // of lengths
-	T      *value `json:"t_s,omitempty"`
-	Told   *value `json:"told_s,omitempty"`
+	// Notes say how lines are read and what was assumed, and at the end what the
+	// review does not hold.
+	Notes []string `json:"notes,omitempty"`
+	T     *value   `json:"t_s,omitempty"`
+	Told  *value   `json:"told_s,omitempty"`
 
 	Number   *int       `json:"number,omitempty"`
 	Confirms *int       `json:"confirms,omitempty"`
@@ -46,6 +46,7 @@ type eventLine struct {
 	Since    *value     `json:"since_s,omitempty"`
 	Seconds  *value     `json:"seconds,omitempty"`
 	Samples  int        `json:"samples,omitempty"`
+	Shift    *value     `json:"shift_s,omitempty"` // from times of the new clock to those told
 	Hz       *value     `json:"frames_per_second,omitempty"`
 
 	Line int    `json:"line,omitempty"` // of the input
@@ -84,7 +85,7 @@ func (w *eventLines) told(events []live.Event, words []string, now live.Now) {
 	w.log.told(events, words, now)
 	if !w.began {
 		w.began = true
-		w.line(eventLine{Event: "begin", Schema: "plectrace/events/1", Source: w.source, Unit: now.Unit})
+		w.line(eventLine{Event: "begin", Schema: "plectrace/events/1", Source: w.src.name, Unit: now.Unit, Notes: w.src.notes})
 		for _, l := range w.early {
 			w.line(l)
 		}
@@ -143,18 +144,22 @@ func (w *eventLines) bad(number int, text string) {
 	w.line(l)
 }
 
-func (w *eventLines) away() {}
-
-func (w *eventLines) line(l eventLine) {
-	if w.err == nil {
-		e := json.NewEncoder(w.out)
-		e.SetEscapeHTML(false)
-		w.err = e.Encode(l)
-	}
+func (w *eventLines) anew(c newClock, now live.Now) {
+	w.log.anew(c, now)
+	w.line(eventLine{Event: "clock", T: val(c.after + restart), Told: val(now.T), Line: c.line, Shift: val(c.shift), Text: c.String()})
 }
 
-// review writes the last line.
-func (w *eventLines) review(r *review.Review) error {
+func (w *eventLines) silent(int) {}
+func (w *eventLines) away()      {}
+
+func (w *eventLines) line(l eventLine) {
+	e := json.NewEncoder(w.out)
+	e.SetEscapeHTML(false)
+	e.Encode(l) // the outlet keeps its error
+}
+
+// review writes the last line. notes say what the review does not hold.
+func (w *eventLines) review(r *review.Review, notes []string) error {
 	var whole, flat bytes.Buffer
 	err := r.WriteJSON(&whole)
 	if err == nil {
@@ -163,9 +168,6 @@ func (w *eventLines) review(r *review.Review) error {
 	if err != nil {
 		return err
 	}
-	w.line(eventLine{Event: "review", Review: flat.Bytes()})
-	if w.err != nil {
-		return fmt.Errorf("cannot print the events: %w", w.err)
-	}
+	w.line(eventLine{Event: "review", Notes: notes, Review: flat.Bytes()})
 	return nil
 }

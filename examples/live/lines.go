@@ -76,9 +76,13 @@ type lines struct {
 	begun  bool     // a line that holds something has come
 	keys   []string // of the first object, nil for delimited text
 	json   bool
-	head   []string // the lines so far, until the layout is known
-	at     []int    // their numbers
-	header string   // afterwards, with its line ends
+	told   map[string]bool // names in others that it has not
+	above  int             // lines of the header, 0 for not known
+	head   []string        // the lines so far, until the layout is known
+	at     []int           // their numbers
+	header string          // afterwards, with its line ends
+	names  map[string]bool // in its cells
+	wide   int             // cells of its last line
 	read   tracks.Options
 	// Rows are counted where there are neither times nor frame numbers.
 	counted bool
@@ -107,6 +111,9 @@ func (l *lines) start(text *string) error {
 // says why it shows none yet.
 func (l *lines) opening(text string) (tracks.Layout, error) {
 	l.head, l.at = append(l.head, text), append(l.at, l.number)
+	if l.number <= l.above {
+		return tracks.Layout{}, l.bad(l.number, errors.New("no row of numbers follows the header"))
+	}
 	layout, err := tracks.Inspect(strings.NewReader(strings.Join(l.head, "\n") + "\n"))
 	return layout, l.bad(0, err)
 }
@@ -120,6 +127,13 @@ func (l *lines) begin(layout tracks.Layout, s review.Setup) (texts []string, num
 	l.counted = l.counted && layout.Frame == ""
 	n := layout.HeaderLines
 	l.header = strings.Join(l.head[:n], "\n") + "\n"
+	l.names = make(map[string]bool)
+	for _, h := range l.head[:n] {
+		for _, name := range l.cells(h) {
+			l.names[name] = true
+		}
+		l.wide = len(l.cells(h))
+	}
 	texts, numbers = l.head[n:], l.at[n:]
 	l.head, l.at = nil, nil
 	return texts, numbers, note
@@ -163,12 +177,59 @@ func (l *lines) clock(text string) error {
 	return nil
 }
 
-// asRow is a line as a row of delimited text.
-func (l *lines) asRow(text string) (string, error) {
+// asRow is a line as a row of delimited text. unknown are names in an object that the
+// first one has not, each told once.
+func (l *lines) asRow(text string) (cells string, unknown []string, err error) {
 	if !l.json {
-		return text, nil
+		return text, nil, nil
 	}
-	return objectRow(text, l.keys)
+	cells, others, err := objectRow(text, l.keys)
+	for _, k := range others {
+		if !l.told[k] && len(l.told) < mostUnknown {
+			if l.told == nil {
+				l.told = make(map[string]bool)
+			}
+			l.told[k] = true
+			unknown = append(unknown, k)
+		}
+	}
+	return cells, unknown, err
+}
+
+// mostUnknown is how many names that are passed over are told.
+const mostUnknown = 20
+
+// heads reports whether a line is a header: the same again, or that of another table.
+// Its cells are names, each once, as many as in the first or two of those at least.
+func (l *lines) heads(text string) (same, other bool) {
+	if l.json {
+		return false, false
+	}
+	cells := l.cells(text)
+	seen := make(map[string]bool)
+	known := 0
+	for _, c := range cells {
+		if c == "" || seen[c] || c[0] >= '0' && c[0] <= '9' || c[0] == '-' || c[0] == '+' || c[0] == '.' {
+			return false, false // as in nearly all lines by the first cell
+		}
+		if seen[c] = true; l.names[c] {
+			known++
+		}
+	}
+	same = strings.Contains("\n"+l.header, "\n"+strings.TrimRight(text, "\r")+"\n")
+	return same, !same && len(cells) > 1 && (len(cells) == l.wide || known > 1)
+}
+
+// cells are those of a line, without blanks and quotes around them.
+func (l *lines) cells(text string) []string {
+	cells := strings.Fields(text)
+	if d := l.read.Delimiter; d != 0 && d != ' ' {
+		cells = strings.Split(strings.TrimSuffix(text, "\r"), string(d))
+	}
+	for i, c := range cells {
+		cells[i] = strings.Trim(c, " \t\"")
+	}
+	return cells
 }
 
 // bad is an error about line n; 0 leaves the line that it names.
@@ -191,8 +252,9 @@ func (l *lines) bad(n int, err error) error {
 	return &at
 }
 
-// passed reports whether a line holds nothing: it is blank, or a comment.
-func passed(text string) bool {
+// passed reports whether a line holds nothing: it is blank, or a comment below the
+// header. One above may name the columns.
+func (l *lines) passed(text string) bool {
 	text = strings.TrimSpace(text)
-	return text == "" || strings.HasPrefix(text, "#")
+	return text == "" || strings.HasPrefix(text, "#") && l.header != ""
 }

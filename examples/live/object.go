@@ -36,25 +36,27 @@ func keysOf(text string) ([]string, error) {
 	return slices.Sorted(maps.Keys(o)), err
 }
 
-// objectRow is an object as a row of delimited text, in the order of keys.
-func objectRow(text string, keys []string) (string, error) {
+// objectRow is an object as a row of delimited text, in the order of keys. others are
+// the names in it that are none of them.
+func objectRow(text string, keys []string) (cells string, others []string, err error) {
 	o, err := object(text)
 	if err != nil {
-		return "", err
+		return "", nil, err
 	}
-	cells := make([]string, len(keys))
+	values := make([]string, len(keys))
 	for i, k := range keys {
 		switch v := o[k].(type) {
 		case nil:
 		case json.Number:
-			cells[i] = v.String()
+			values[i] = v.String()
 		case string:
-			cells[i] = v
+			values[i] = v
 		default:
-			return "", fmt.Errorf("%s is no number; write a number, or null where there is none", strconv.Quote(k))
+			return "", nil, fmt.Errorf("%s is no number; write a number, or null where there is none", strconv.Quote(k))
 		}
+		delete(o, k)
 	}
-	return row(cells), nil
+	return row(values), slices.Sorted(maps.Keys(o)), nil
 }
 
 // row joins cells. Line ends in them become blanks: a row is a line.

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/plectrace/plectrace/examples/internal/cli"
@@ -27,16 +28,22 @@ type session struct {
 	speed   float64 // 0 is as fast as can be
 	in      lines
 	tracker *live.Tracker
-	rec     *trajectory.Recording // all samples so far
-	show    display
-	words   io.Writer
-	log     []told // what was told, for the page
+	sight   *sight // of the tip and marks
+	clock   takeClock
+	kept
+	show  display
+	words io.Writer
+	log   record // what was told, for the page
 
+	out        *outlet
 	complaints io.Writer
-	bad        int   // lines left out
-	badFirst   int   // the number of the first
-	broken     error // why no more lines could be read
-	cut        bool  // by an interrupt
+	bad        int        // lines left out
+	badFirst   int        // the number of the first
+	broken     error      // why no more lines could be read
+	cut        bool       // by an interrupt
+	silence    int        // seconds without a line
+	writing    sync.Mutex // while the folder is written
+	placed     bool       // the folder is written
 
 	began time.Time // when the first sample was replayed
 }
@@ -47,14 +54,34 @@ type display interface {
 	told(events []live.Event, words []string, now live.Now)
 	// bad shows why a line was left out.
 	bad(number int, text string)
+	// anew shows that the clock of the samples began anew.
+	anew(c newClock, now live.Now)
+	// silent shows that no line has come for some seconds.
+	silent(seconds int)
 	// away makes room for other text.
 	away()
 }
 
-func newSession(src *source, f *flags, out, complaints io.Writer) *session {
-	s := &session{src: src, setup: src.setup, rest: f.rest, complaints: complaints, words: f.Words(out)}
-	s.in.name = src.name
-	terminal := !f.JSON && !f.Quiet && cli.InPlace(out)
+// outlet is where to print. After an error nothing more is printed.
+type outlet struct {
+	to  io.Writer
+	err error
+}
+
+func (o *outlet) Write(b []byte) (int, error) {
+	if o.err != nil {
+		return 0, o.err
+	}
+	n, err := o.to.Write(b)
+	o.err = err
+	return n, err
+}
+
+func newSession(src *source, f *flags, to, complaints io.Writer) *session {
+	out := &outlet{to: to}
+	s := &session{src: src, setup: src.setup, rest: f.rest, out: out, complaints: complaints, words: f.Words(out)}
+	s.in.name, s.in.above, s.most = src.name, src.above, f.keep
+	terminal := !f.JSON && !f.Quiet && cli.InPlace(to)
 	if s.speed = f.speed; src.demo && !f.speeds && !terminal || !src.replay {
 		s.speed = 0
 	}
@@ -65,89 +92,14 @@ func newSession(src *source, f *flags, out, complaints io.Writer) *session {
 	log := &journal{out: s.words, note: note, setup: &s.setup, keep: &s.log}
 	switch {
 	case f.JSON:
-		s.show = &eventLines{out: out, source: src.name, log: log}
+		s.show = &eventLines{out: out, src: src, log: log}
 	case terminal:
 		log.out = io.Discard
-		s.show = &screen{out: out, log: log}
+		s.show = &screen{out: out, size: func() (int, int) { return cli.Size(to) }, log: log}
 	default:
 		s.show = log
 	}
 	return s
-}
-
-// listen takes lines until there are no more, or an interrupt comes.
-func (s *session) listen(interrupt <-chan os.Signal) error {
-	s.note(s.src.notes...)
-	stop := make(chan struct{})
-	defer close(stop)
-	in := feed(s.src.lines, stop)
-	defer s.show.away()
-	var opening error
-	for !s.cut {
-		select { // an interrupt comes first
-		case <-interrupt:
-			s.cut = true
-			continue
-		default:
-		}
-		var l line
-		select {
-		case <-interrupt:
-			s.cut = true
-			continue
-		case l = <-in:
-		}
-		if l.err != nil {
-			if l.err != io.EOF {
-				s.broken = l.err
-			}
-			break
-		}
-		s.in.number++
-		switch {
-		case l.tooLong:
-			s.leaveOut(s.in.number, fmt.Sprintf("it is longer than %d bytes", longest))
-			continue
-		case passed(l.text):
-			continue
-		}
-		if err := s.in.start(&l.text); err != nil {
-			return badExport(err)
-		}
-		text, err := s.in.asRow(l.text)
-		if err != nil {
-			s.in.rows++ // it was a frame
-			s.leaveOut(s.in.number, err.Error())
-			continue
-		}
-		if s.tracker == nil {
-			opening = s.open(text, interrupt)
-			var fatal *cli.Error
-			if errors.As(opening, &fatal) {
-				return opening
-			}
-			continue
-		}
-		if err := s.take(s.in.number, text, interrupt); err != nil {
-			return err
-		}
-	}
-	if s.tracker == nil {
-		switch {
-		case opening != nil:
-			return badExport(opening)
-		case s.broken != nil:
-			return cli.Input(fmt.Errorf("%s cannot be read: %w", s.src.name, s.broken), "")
-		}
-		next := "pipe the lines of a tracker into it"
-		if s.src.replay {
-			next = "check the file"
-		}
-		return cli.Input(fmt.Errorf("no sample came from %s", s.src.name), next+"; see "+program.Name+" -h for what lines hold")
-	}
-	events := s.tracker.Flush(nil)
-	s.show.told(events, say(events), s.tracker.Now())
-	return nil
 }
 
 // open looks at the first lines. Once they show the layout it makes the tracker and
@@ -173,11 +125,18 @@ func (s *session) open(text string, interrupt <-chan os.Signal) error {
 	if setup.Unit != "" {
 		unit = setup.Unit
 	}
-	tracker, err := follow(setup, unit, s.rest)
+	at, err := look(setup, unit)
+	if err != nil {
+		return cli.Input(err, "see the settings")
+	}
+	tracker, err := follow(at, setup, s.rest)
 	if err != nil {
 		return cli.Input(err, "see "+program.Name+" -h, and the settings")
 	}
-	s.tracker = tracker
+	s.tracker, s.sight = tracker, at
+	if at.card != nil {
+		notes = append(notes, at.card.Notes...)
+	}
 	s.note(notes...)
 	s.src.notes = append(s.src.notes, notes...)
 	for i, t := range texts {
@@ -194,11 +153,8 @@ func followable(s review.Setup, points []string) error {
 	for _, p := range points[:min(len(points), 12)] {
 		quoted = append(quoted, strconv.Quote(p))
 	}
-	switch {
-	case s.Tip == "":
+	if s.Tip == "" {
 		return cli.Input(errors.New("it is not clear which point is the tip"), "name it (tip) in a file given with -settings; the lines hold "+measured.Join(quoted))
-	case !s.Card.IsZero():
-		return cli.Input(errors.New("a card is not followed while a take is played"), "give a bass and a treble mark in place of card")
 	}
 	if err := s.Validate(); err != nil {
 		return cli.Input(err, "see -settings")
@@ -219,42 +175,51 @@ func (s *session) take(n int, text string, interrupt <-chan os.Signal) error {
 	if err := s.in.clock(text); err != nil {
 		return badExport(err)
 	}
-	if s.await(frame.T[0], interrupt); s.cut {
-		return nil
+	ready, wrong, anew := s.clock.next(timed{frame, n})
+	s.untimed(wrong)
+	if anew != nil {
+		anew.shift -= s.in.origin
+		s.show.anew(*anew, s.tracker.Now())
 	}
+	for i, r := range ready {
+		if s.await(r.t(), interrupt); s.cut {
+			return nil
+		}
+		s.pass(r, anew != nil && i == 0)
+	}
+	return nil
+}
+
+// untimed leaves out samples whose times nothing bears out.
+func (s *session) untimed(wrong []timed) {
+	for _, w := range wrong {
+		s.leaveOut(w.line, s.clock.off(w))
+	}
+}
+
+// pass gives a sample to the tracker, shows what it tells, and keeps it. first says that
+// a clock begins with it: how long the tip was not seen before is not known then.
+func (s *session) pass(r timed, first bool) {
 	before := s.tracker.Now().Counts
-	events, words, err := push(s.tracker, sample(frame, s.setup))
+	events, words, err := push(s.tracker, r.frame, s.setup, s.sight)
 	if err != nil {
-		s.leaveOut(n, why(err))
-		return nil
+		s.leaveOut(r.line, why(err))
+		return
 	}
 	after := s.tracker.Now().Counts
 	switch {
 	case after.Repeated > before.Repeated:
-		s.leaveOut(n, fmt.Sprintf("the time %g s was there already", frame.T[0]))
+		s.leaveOut(r.line, fmt.Sprintf("the time %g s was there already", r.t()))
 	case after.Late > before.Late:
-		s.leaveOut(n, fmt.Sprintf("the time %g s lies behind that of the sample before", frame.T[0]))
+		s.leaveOut(r.line, fmt.Sprintf("the time %g s lies behind that of the sample before", r.t()))
 	default:
-		s.keep(frame)
+		s.add(r.frame)
+	}
+	if first {
+		events = slices.DeleteFunc(events, func(e live.Event) bool { return e.Kind == live.Gap })
+		words = say(events)
 	}
 	s.show.told(events, words, s.tracker.Now())
-	return nil
-}
-
-// keep adds a frame to the samples that the review is of.
-func (s *session) keep(frame *trajectory.Recording) {
-	if s.rec == nil {
-		s.rec = frame
-		return
-	}
-	r := s.rec
-	r.T = append(r.T, frame.T...)
-	for i := range r.Points {
-		p, q := &r.Points[i], &frame.Points[i]
-		p.X, p.Y, p.Z = append(p.X, q.X...), append(p.Y, q.Y...), append(p.Z, q.Z...)
-		p.Confidence = append(p.Confidence, q.Confidence...)
-		p.T = r.T
-	}
 }
 
 // await waits until a sample is due, or an interrupt.
@@ -266,7 +231,7 @@ func (s *session) await(t float64, interrupt <-chan os.Signal) {
 		s.began = time.Now()
 		return
 	}
-	due := s.began.Add(time.Duration((t - s.rec.T[0]) / s.speed * float64(time.Second)))
+	due := s.began.Add(time.Duration((t - s.first) / s.speed * float64(time.Second)))
 	wait := time.Until(due)
 	if wait <= 0 {
 		return
@@ -305,6 +270,11 @@ func (s *session) leaveOut(n int, text string) {
 	default:
 		text = fmt.Sprintf("line %d is left out: %s", n, text)
 	}
+	s.complain(text)
+}
+
+// complain prints what is wrong with a line.
+func (s *session) complain(text string) {
 	s.show.away()
 	fmt.Fprintf(s.complaints, "%s: %s\n", program.Name, cli.Printable(strings.Join(strings.Fields(text), " ")))
 }

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -14,6 +16,7 @@ import (
 	"github.com/plectrace/plectrace/examples/internal/takefile"
 	"github.com/plectrace/plectrace/motion/cohort"
 	"github.com/plectrace/plectrace/motion/review"
+	"github.com/plectrace/plectrace/trajectory/tracks"
 )
 
 // source is where lines come from, with what is known about the take in them.
@@ -23,6 +26,7 @@ type source struct {
 	lines  io.ReadCloser
 	setup  review.Setup
 	notes  []string
+	above  int  // lines of the header, 0 for not known
 	replay bool // comes from a file
 	demo   bool
 }
@@ -55,6 +59,9 @@ func (f *flags) source(rest []string, in io.Reader) (*source, error) {
 		if err != nil {
 			return nil, cli.Input(fmt.Errorf("%q cannot be read: %w", f.replay, err), "name a file of lines with -replay")
 		}
+		if err = src.look(); err != nil {
+			return nil, err
+		}
 	default:
 		src.demo = true
 		src.notes = []string{onepage.Invented}
@@ -68,6 +75,38 @@ func (f *flags) source(rest []string, in io.Reader) (*source, error) {
 		return nil, err
 	}
 	return src, nil
+}
+
+// look looks into the file that is replayed: where its header ends, which a pipe tells by
+// its first lines only. A file without lines (C3D), or one whose header counts them (TRC),
+// becomes lines that hold the same samples.
+func (src *source) look() error {
+	file, ok := src.lines.(*os.File)
+	if !ok {
+		return nil
+	}
+	if info, err := file.Stat(); err != nil || !info.Mode().IsRegular() {
+		return nil // lines come while it is read
+	}
+	layout, _ := tracks.Inspect(file) // what cannot be read is told with the lines
+	if _, err := file.Seek(0, io.SeekStart); err != nil {
+		return cli.Input(fmt.Errorf("%q cannot be read: %w", src.name, err), "name another file with -replay")
+	}
+	if layout.Format != tracks.FormatC3D && layout.Format != tracks.FormatTRC {
+		src.above = layout.HeaderLines
+		return nil
+	}
+	defer file.Close()
+	rec, err := tracks.Read(file, tracks.Options{Source: src.name})
+	if err != nil {
+		return badExport(err)
+	}
+	var text bytes.Buffer
+	if err := tracks.Write(&text, rec, tracks.WriteOptions{Units: true}); err != nil {
+		return badExport(err)
+	}
+	src.lines = io.NopCloser(&text)
+	return nil
 }
 
 // settle reads the settings: those of the named file, or those beside the file that is

@@ -10,12 +10,55 @@ import (
 	"github.com/plectrace/plectrace/motion/review"
 	"github.com/plectrace/plectrace/tempo"
 	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/camera"
 )
 
-// follow makes a tracker that looks at the instrument as a review with the same
-// settings does. rest is the playing time in seconds after which it suggests a rest.
-func follow(s review.Setup, unit string, rest float64) (*live.Tracker, error) {
-	o := live.Options{Unit: unit, RestAfter: rest, Frame: s.FrameOptions()}
+// sight is how samples look at the instrument: its frame, the unit of lengths, and the
+// card that takes the picture to millimetres, nil without.
+type sight struct {
+	frame trajectory.FrameOptions
+	unit  string
+	card  *camera.Card
+}
+
+// look finds the sight of a review with the same settings. A card must stand at known
+// places: its tracked corners are only found when the take is over.
+func look(s review.Setup, unit string) (*sight, error) {
+	at := &sight{frame: s.FrameOptions(), unit: unit}
+	if s.Card.IsZero() {
+		return at, nil
+	}
+	if s.View != trajectory.EndOn {
+		return nil, fmt.Errorf("a card stands across the strings and needs the view end-on; it is given for the view %s", s.View)
+	}
+	for _, c := range s.Card.Corners {
+		if c.Point != "" {
+			return nil, fmt.Errorf("the card's corner %q is a tracked point, whose place is known only at the end; give the places of all corners in the picture (card), or bass and treble marks in place of the card", c.Point)
+		}
+	}
+	found, err := camera.FindCorners(&trajectory.Recording{}, s.Card.Corners)
+	if err != nil {
+		return nil, err
+	}
+	at.card, err = camera.NewCard(found.Corners, camera.CardOptions{
+		ShortEdge: s.Card.ShortEdge, Orientation: s.Orientation,
+		PictureWidth: s.PicturePX[0], PictureHeight: s.PicturePX[1], FocalLength: s.FocalPX,
+	})
+	if err != nil {
+		return nil, err
+	}
+	at.frame, at.unit = at.card.Plane.FrameOptions(), "mm"
+	if m := tracked(s); m != nil { // they are followed, in the card's plane
+		at.frame.Marks, at.frame.DistanceMM = trajectory.Marks{Bass: m[0], Treble: m[1]}, 0
+		at.frame.MarkError = math.Hypot(at.frame.MarkError, 1/at.card.Scale.Value) // a pixel
+	}
+	return at, nil
+}
+
+// follow makes a tracker. rest is the playing time in seconds after which it suggests a
+// rest.
+func follow(at *sight, s review.Setup, rest float64) (*live.Tracker, error) {
+	o := live.Options{Unit: at.unit, RestAfter: rest, Frame: at.frame}
 	switch {
 	case s.MinConfidence > 0:
 		o.MinConfidence = s.MinConfidence
@@ -27,24 +70,34 @@ func follow(s review.Setup, unit string, rest float64) (*live.Tracker, error) {
 
 // sample is what one frame tells: where the tip is, how far the tracker trusts it, and
 // where the marks are that are tracked, in the order bass, treble, nut.
-func sample(frame *trajectory.Recording, s review.Setup) live.Sample {
-	place := func(p trajectory.Path) [3]float64 {
-		at := [3]float64{p.X[0], p.Y[0]}
-		if p.Z != nil {
-			at[2] = p.Z[0]
-		}
-		return at
-	}
-	tip, _ := frame.Point(s.Tip)
-	out := live.Sample{T: frame.T[0], Tip: place(tip), Confidence: math.NaN()}
-	if tip.Confidence != nil {
-		out.Confidence = tip.Confidence[0]
-	}
+func sample(frame *trajectory.Recording, s review.Setup, at *sight) (live.Sample, error) {
+	names := []string{s.Tip}
 	for _, m := range tracked(s) {
-		p, _ := frame.Point(m.Point)
-		out.Marks = append(out.Marks, place(p))
+		names = append(names, m.Point)
 	}
-	return out
+	if at.card != nil {
+		var err error
+		if frame, err = at.card.Plane.Recording(frame, names...); err != nil {
+			return live.Sample{}, err
+		}
+	}
+	out := live.Sample{T: frame.T[0], Confidence: math.NaN()}
+	for i, name := range names {
+		p, _ := frame.Point(name)
+		place := [3]float64{p.X[0], p.Y[0]}
+		if p.Z != nil {
+			place[2] = p.Z[0]
+		}
+		switch {
+		case i > 0:
+			out.Marks = append(out.Marks, place)
+			continue
+		case p.Confidence != nil:
+			out.Confidence = p.Confidence[0]
+		}
+		out.Tip = place
+	}
+	return out, nil
 }
 
 // tracked are the marks that come with every sample, none where they are fixed.
@@ -59,10 +112,13 @@ func tracked(s review.Setup) []trajectory.Mark {
 	return marks
 }
 
-// push gives a sample to the tracker, and says in words what it tells. Rates, angles
-// and single strokes are told too: Tracker.Now holds the latest of them.
-func push(t *live.Tracker, s live.Sample) (events []live.Event, words []string, err error) {
-	events, err = t.Push(nil, s)
+// push gives a frame to the tracker, and says in words what it tells. Rates, angles and
+// single strokes are told too: Tracker.Now holds the latest of them.
+func push(t *live.Tracker, frame *trajectory.Recording, s review.Setup, at *sight) (events []live.Event, words []string, err error) {
+	next, err := sample(frame, s, at)
+	if err == nil {
+		events, err = t.Push(nil, next)
+	}
 	return events, say(events), err
 }
 

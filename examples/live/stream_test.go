@@ -63,9 +63,9 @@ func TestBadLines(t *testing.T) {
 		{strings.TrimSpace(last) + ",x\n", "not as many cells as the header"},
 		{last, "was there already"},
 		{all[899], "lies behind"},
-		{back, "time goes back"},
+		{back, "lies far back"},
 		{"\xff\xfe\x00\n", "no row of numbers"},
-		{all[0], "no row of numbers"},
+		{all[0], ""}, // the header again
 		{strings.Repeat("9", longest+5) + "\n", "longer than"},
 		{"\x1b[31m\n", "no row of numbers"},
 	}
@@ -85,20 +85,18 @@ func TestBadLines(t *testing.T) {
 		t.Fatal(got.err)
 	}
 	n := 0
-	lines := strings.Split(strings.TrimSpace(got.complaints), "\n")
 	for i, b := range inserted {
-		if b.why == "" {
-			continue
+		said := "line " + strconv.Itoa(902+i) + " is left out: "
+		_, said, told := strings.Cut(got.complaints, said)
+		said, _, _ = strings.Cut(said, "\n")
+		if told {
+			n++
 		}
-		if n >= len(lines) {
-			t.Fatalf("too few complaints: %q", lines)
+		if told != (b.why != "") || !strings.Contains(said, b.why) {
+			t.Errorf("line %d: %q does not say %q", 902+i, said, b.why)
 		}
-		if !strings.Contains(lines[n], b.why) || !strings.Contains(lines[n], "line "+strconv.Itoa(902+i)+" ") {
-			t.Errorf("line %d: %q does not say %q", 902+i, lines[n], b.why)
-		}
-		n++
 	}
-	if n != len(lines) || strings.ContainsAny(got.complaints, "\x1b\x00") {
+	if strings.Count(got.complaints, "\n") != n || strings.ContainsAny(got.complaints, "\x1b\x00") {
 		t.Errorf("complaints %q", got.complaints)
 	}
 	clitest.WantAll(t, "the program", got.out, strconv.Itoa(n)+" lines could not be used and left out; the first was line 902")
