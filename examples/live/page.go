@@ -184,7 +184,7 @@ func (s *session) page(r *review.Review, beside bool) *notebook.Doc {
 	while := d.Section("What was told")
 	while.Text("Samples go into a tracker one at a time. It is made with the settings of a review, and looks at the same point and marks.")
 	while.Step(steps.Of(look, follow, sample, tracked))
-	while.Text("Whether a motion is settled shows only after some strokes: it is told a second or three after the time that it names.")
+	while.Text("Whether a motion is settled shows only after some strokes: it is told a second or three after the time that it names. Settled since a time before the last searching takes that searching back.")
 	while.Step(steps.Of(push, say, tell, status, minutes, percent), s.toldBlocks()...)
 
 	end := d.Section("What was heard in the end")
