@@ -191,7 +191,7 @@ func (a *folder) tell(words io.Writer, into string) {
 			continue
 		}
 		written++
-		line := fmt.Sprintf("%s: %s, %s a second; settled %s; path angle %s", t.file, measured.Count(t.strokes, "stroke"), t.brief.Rate, t.brief.Settled, t.brief.Angle)
+		line := fmt.Sprintf("%s: %s, %s a second; settled %s; angle %s", t.file, measured.Count(t.strokes, "stroke"), t.brief.Rate, t.brief.Settled, t.brief.Angle)
 		if n := len(t.questions); n > 0 {
 			line += "; " + measured.Count(n, "question")
 		}

@@ -96,7 +96,7 @@ func newMade(j job) (*made, error) {
 	m := &made{job: j}
 	var err error
 	if m.take, m.export, err = filmed(j.options); err != nil {
-		return nil, cli.Usage(err, "see simulate -h")
+		return nil, cli.Usage(fmt.Errorf("%s: %w", j.asked, err), "see simulate -h")
 	}
 	if m.path, err = played(m.take.Options); err != nil {
 		return nil, err

@@ -261,6 +261,9 @@ func TestBadUsage(t *testing.T) {
 		if cli.Code(err) != cli.BadUsage {
 			t.Errorf("%s: %v", args, err)
 		}
+		if args == "-rate 900" && !strings.HasPrefix(err.Error(), args+": ") {
+			t.Errorf("%s is not named: %v", args, err)
+		}
 		if _, err := os.Stat(dir); !errors.Is(err, os.ErrNotExist) {
 			t.Fatalf("%s: something is written", args)
 		}

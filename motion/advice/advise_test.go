@@ -59,7 +59,7 @@ func TestAdvise(t *testing.T) {
 		{"drifting is not searching", map[string][3]float64{"settled_share": {.1, .05, .2}, "moving_share": {.8, .75, .85}}, advice.OneString, nil, ""},
 		{"searching", map[string][3]float64{"settled_share": {.1, .05, .2}, "moving_share": {0, 0, .05}}, advice.OneString, []string{"searching"}, ""},
 		{"two settled motions scatter", map[string][3]float64{"path_angle_scatter_deg": {9, 8, 10}, "settled_share": {.98, .9, 1}}, advice.OneString, nil, "settled"},
-		{"two of one topic are one", map[string][3]float64{"follow_through_share_down": {.9, .8, 1}, "follow_through_share_up": {.9, .8, 1}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"far past, downstrokes", "uneven attack"}, ""},
+		{"two of one topic are one", map[string][3]float64{"follow_through_share_down": {.9, .8, 1}, "follow_through_share_up": {.9, .8, 1}, "attack_spread_db": {9, 8, 10}}, advice.OneString, []string{"far past after downstrokes", "uneven attack"}, ""},
 	} {
 		a := advice.Default().Advise(advice.Evidence{Take: summary(c.values), Task: c.task})
 		if got := keys(a.Work); !slices.Equal(got, c.work) {

@@ -37,6 +37,9 @@ func TestObliqueNames(t *testing.T) {
 				t.Errorf("%v: %q is of %q, want %s", view, c.text, name, named[0])
 			}
 		}
+		if strings.Contains(page.String(), "The path as seen along the strings") == (view == trajectory.Oblique) {
+			t.Errorf("%v: the path is said to be seen from elsewhere", view)
+		}
 		if b := BriefOf(r); strings.HasSuffix(b.Angle, " in the picture") != (view == trajectory.Oblique) {
 			t.Errorf("%v: in a list the angle is %q", view, b.Angle)
 		}

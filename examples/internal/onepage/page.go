@@ -97,11 +97,15 @@ func pictures(s *notebook.Section, r *review.Review) {
 	path, strokes, turns := overview(r)
 	var figures []notebook.Block
 	if r.Frame.View.HasOut() {
+		from := "along the strings"
+		if r.Frame.View == trajectory.Oblique {
+			from = "by a camera at an angle to the strings"
+		}
 		figures = append(figures, notebook.Figure{
 			Name:    "path",
 			Of:      path,
-			Alt:     "The tip's path seen along the strings, at equal scales, with the axis of the path and the string plane.",
-			Caption: "The path as seen along the strings, across and out at the same scale. Out of the instrument is up.",
+			Alt:     "The tip's path seen " + from + ", at equal scales, with the axis of the path and the string plane.",
+			Caption: "The path as seen " + from + ", across and out at the same scale. Out of the instrument is up.",
 		})
 	}
 	s.Step(steps.Of(overview), append(figures, notebook.Figure{
