@@ -21,7 +21,9 @@
 // length, and never less than the noise. Each turn is then refined: to the
 // zero of the velocity along the axis, and to the least-squares fit of the strokes'
 // own profile on both sides: each turn by its own fit where the samples bear that
-// profile out, all turns of a kind alike where strokes vary by more than the noise. A stretch in which the tip stays slow for most of a stroke is
+// profile out, all turns of a kind alike where strokes vary by more than the noise.
+// That profile is a half-cosine but for what the strokes of a direction, or of both,
+// tell from noise. A stretch in which the tip stays slow for most of a stroke is
 // a pause: strokes end and begin there, and nothing is found within.
 //
 // # How strokes are measured
@@ -81,8 +83,6 @@
 //
 // Butterworth low-pass and its correction for two passes: D. A. Winter,
 // Biomechanics and Motor Control of Human Movement, 4th ed. (2009), 3.4.4.
-// Shrinking of a learned profile: W. James & C. Stein, Proc. 4th Berkeley Symp. Math.
-// Statist. Prob. 1 (1961) 361-379.
 // Averaged spectrum for the first guess of the cycle: P. D. Welch, IEEE Trans.
 // Audio Electroacoust. 15 (1967) 70-73. Profile of a stroke as a minimum-jerk
 // movement (for tests): T. Flash & N. Hogan, J. Neurosci. 5 (1985) 1688-1703.

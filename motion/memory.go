@@ -44,7 +44,7 @@ type shapeSeen struct {
 	Ratio float64 `json:"ratio"`
 }
 
-// profileSeen is the profile of a stroke, and by how much the turn that it begins
+// profileSeen is the profile of a stroke by the first round of learning, and by how much the turn that it begins
 // at is moved.
 type profileSeen struct {
 	Direction Direction  `json:"direction"`
@@ -107,16 +107,6 @@ func (m *memory) appendShapes(dst []float64, d Direction, value func(*shapeSeen)
 	for i := range m.Shapes {
 		if x := &m.Shapes[i]; x.Direction == d {
 			dst = appendKnown(dst, value(x))
-		}
-	}
-	return dst
-}
-
-// appendProfiles appends coefficient c of the profiles kept of one direction.
-func (m *memory) appendProfiles(dst []float64, d Direction, c int) []float64 {
-	for i := range m.Profiles {
-		if x := &m.Profiles[i]; x.Direction == d {
-			dst = append(dst, x.B[c])
 		}
 	}
 	return dst
@@ -193,7 +183,7 @@ func (a *Analyzer) Keep(until float64) {
 			if !fresh(s.g.time(nd.at)) {
 				continue
 			}
-			if p := s.shaped[i]; p.ok {
+			if p := s.first[i]; p.ok {
 				d := Up
 				if !nd.top {
 					d = Down

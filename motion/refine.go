@@ -32,16 +32,7 @@ func (s *search) fitTurns(sh *shaper, rests []rest) {
 	}
 	s.turning = idx
 	sample := s.sample(idx)
-	var down, up profile
-	s.fitAll(sh, sample, at, down, up)
-	for range learnRounds {
-		down, up = s.learn(sh, sample, at)
-		s.fitAll(sh, sample, at, down, up)
-	}
-	if len(s.seen.Profiles) > 0 {
-		down, up = s.withKept(sample)
-		s.fitAll(sh, sample, at, down, up)
-	}
+	down, up := s.learn(sh, sample, at)
 	// The zero crossings moved are where the fit of all starts from: the
 	// strokes' durations are then right at once.
 	shift := s.shift(sample, at)
@@ -104,9 +95,9 @@ func (s *search) shift(idx []int, at []float64) (shift [2]float64) {
 	}
 	for _, i := range idx {
 		nd := s.nodes[i]
-		s.shaped[i].moved = (at[i] - nd.at) / (s.nodes[i+1].at - s.nodes[i-1].at)
+		s.first[i].moved = (at[i] - nd.at) / (s.nodes[i+1].at - s.nodes[i-1].at)
 		if k := kind(nd); !s.seen.kept(s.g.time(nd.at)) {
-			moved[k] = append(moved[k], s.shaped[i].moved)
+			moved[k] = append(moved[k], s.first[i].moved)
 		}
 	}
 	if min(len(moved[0]), len(moved[1])) < leastShaped {
@@ -136,7 +127,6 @@ const (
 	fitReach    = 0.8 // share of the strokes before and after a turn that its fit looks at
 	learnTurns  = 120
 	learnBlock  = 12
-	learnRounds = 8
 	leastShaped = 5     // strokes of a direction that show what it is like
 	refitShare  = 0.004 // of a cycle, by which a turn moves to have it and its neighbours fitted again
 	misfitFull  = 1.05  // up to this residual variance over the noise the fit stands alone
@@ -215,67 +205,4 @@ func (s *search) fitAll(sh *shaper, idx []int, at []float64, down, up profile) [
 		}
 	}
 	return fits
-}
-
-// learn returns the median profile of the strokes that begin at the turns idx, and
-// leaves the profile of each in s.
-func (s *search) learn(sh *shaper, idx []int, at []float64) (down, up profile) {
-	s.shaped = s.pools.shaped.take(len(s.nodes))
-	for _, i := range idx {
-		nd := s.nodes[i]
-		ax := &s.axis[int(nd.at)]
-		p, ok := sh.fitProfile(s.g.time(at[i]), s.g.time(at[i+1]), ax)
-		s.shaped[i] = shaped{profile: p, ok: ok}
-	}
-	return s.medianProfile(Down, idx, false), s.medianProfile(Up, idx, false)
-}
-
-// shaped is the profile of the stroke that begins at a node, if it has one, and
-// by how much its fit moves that turn, as a share of the cycle.
-type shaped struct {
-	profile
-	ok    bool
-	moved float64
-}
-
-// withKept returns the median profile of the strokes that begin at the turns idx
-// and of those kept. It does not take part in the learning: that the rounds
-// begin anew with each path, and end after so many, makes the pieces of a take
-// learn what the whole would.
-func (s *search) withKept(idx []int) (down, up profile) {
-	return s.medianProfile(Down, idx, true), s.medianProfile(Up, idx, true)
-}
-
-// medianProfile is that of the strokes of one direction, with those kept or
-// without; the half-cosine of fewer than leastShaped.
-func (s *search) medianProfile(d Direction, idx []int, kept bool) profile {
-	var b [2][]float64
-	for c := range b {
-		b[c] = s.pools.floats.take(len(s.seen.Profiles) + len(idx))[:0]
-		if kept {
-			b[c] = s.seen.appendProfiles(b[c], d, c)
-		}
-	}
-	for _, i := range idx {
-		if p, nd := &s.shaped[i], &s.nodes[i]; p.ok && kind(*nd) == startsAt(d) && !(kept && s.seen.kept(s.g.time(nd.at))) {
-			b[0], b[1] = append(b[0], p.b2), append(b[1], p.b3)
-		}
-	}
-	if len(b[0]) < leastShaped {
-		return profile{}
-	}
-	return profile{shrunk(b[0]), shrunk(b[1])}
-}
-
-// shrunk returns the median of x, which it reorders, less what of it may be chance: by
-// the share of its square that the square of its standard error makes (the
-// positive-part estimator of James & Stein 1961). A profile that is no other than the
-// half-cosine is so not learned from noise, which the turns would follow.
-func shrunk(x []float64) float64 {
-	m := robust.MedianInPlace(x)
-	if m == 0 {
-		return 0
-	}
-	se := robust.ScaleInPlace(x) * math.Sqrt(math.Pi/2/float64(len(x))) // of the median of normal values
-	return m * max(0, 1-se*se/(m*m))
 }

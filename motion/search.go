@@ -36,8 +36,8 @@ type search struct {
 	nodes         []node
 	resting, dead []rest
 	pieced        []piece
-	turning       []int // the nodes that were fitted
-	shaped        []shaped
+	turning       []int    // the nodes that were fitted
+	first         []shaped // of the strokes that they begin, by the first round of learning
 	chain         *chain
 	pools         *pools
 	seen          *memory
