@@ -17,29 +17,32 @@ func (ft *fitter) finish(r *Result, cs []line, change, minSpan float64, one bool
 		runs[k] = cs[k].run
 	}
 	reach := c.reach(runs)
-	if !one {
+	if one {
+		for _, s := range cs {
+			for i := s.lo; i < s.hi; i++ {
+				r.P[i] = 1
+			}
+		}
+	} else {
 		path := ft.chain(r.P, cs, reach, change)
 		for k := range cs {
 			if s := moved(cs[k].run, reach[k], path); c.seconds(s) >= minSpan {
 				cs[k].run = s
 			}
-			in, out := c.doubt(cs[k].run, reach[k], r.P, c.lasts)
-			inner += in
-			outer += out
 		}
 	}
 	clear(r.Labels)
-	for _, s := range cs {
+	for k, s := range cs {
 		for i := s.lo; i < s.hi; i++ {
 			r.Labels[i] = true
-			settled += c.end[i] - c.start[i]
-			if one {
-				r.P[i] = 1
-			}
+			settled += c.lasts(i)
 		}
+		in, out := c.ends(s.run, reach[k], r.P, c.lasts)
+		inner += in
+		outer += out
 	}
 	for i := range c.x {
-		total += c.end[i] - c.start[i]
+		total += c.lasts(i)
 	}
 	r.Share = estimate.Value[float64]{
 		Value: settled / total,
@@ -110,32 +113,28 @@ func moved(s, reach run, path []bool) run {
 // lasts returns the seconds that stroke i lasts.
 func (c *columns) lasts(i int) float64 { return c.end[i] - c.start[i] }
 
-// doubt returns the squared seconds by which s could be shorter and longer, by
+// ends returns the squared seconds by which s could be shorter and longer, by
 // the seconds that each stroke counts for: from each end on, the strokes whose
 // probability is not beyond 0.99 inside and not under 0.01 outside, and one
 // more, for the probabilities know the centres and scatters too well. An end
-// at a break has none outside, and not the one more inside.
-func (c *columns) doubt(s, reach run, p []float64, seconds func(i int) float64) (inner, outer float64) {
-	square := func(i, step, end int, more bool, in func(p float64) bool) float64 {
+// at a break has none outside: but what is played there is cut short, or the first
+// stroke of the motion is still being found.
+func (c *columns) ends(s, reach run, p []float64, seconds func(i int) float64) (inner, outer float64) {
+	square := func(i, step, end int, in func(p float64) bool) float64 {
 		t := 0.0
 		for ; i != end; i += step {
-			sure := !in(p[i])
-			if sure && !more {
-				break
-			}
 			t += seconds(i)
-			if sure {
+			if !in(p[i]) {
 				break
 			}
 		}
 		return t * t
 	}
-	part := c.partOf(s.lo)
 	mid := (s.lo + s.hi) / 2
 	unsure := func(p float64) bool { return p < 0.99 }
 	possible := func(p float64) bool { return p > 0.01 }
-	return square(s.lo, 1, mid, s.lo > part.lo, unsure) + square(s.hi-1, -1, mid, s.hi < part.hi, unsure),
-		square(s.lo-1, -1, reach.lo-1, true, possible) + square(s.hi, 1, reach.hi, true, possible)
+	return square(s.lo, 1, mid, unsure) + square(s.hi-1, -1, mid, unsure),
+		square(s.lo-1, -1, reach.lo-1, possible) + square(s.hi, 1, reach.hi, possible)
 }
 
 // spans lists the settled spans and the searching ones between.

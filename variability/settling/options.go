@@ -66,7 +66,8 @@ type Result struct {
 	P []float64
 	// Share is the settled share of the playing time (the strokes' own time,
 	// without pauses). Its interval holds how well the ends of the spans are
-	// known, not whether a span is one.
+	// known, not whether a span is one; see the package's comment for how often
+	// it holds the truth.
 	Share estimate.Value[float64]
 	// Options are those used, with the defaults filled in.
 	Options Options

@@ -41,57 +41,94 @@ func Find(strokes []Stroke, o Options) Result {
 
 	m, tr, runs := c.train(r.Labels, minSpan, o.Dwell)
 	ft := newFitter(c, m, tr.cond, tr.mixed)
-	cs, one := ft.lines(runs, tr.change)
-	var settled []line
+	f := ft.find(runs, tr.change, minSpan, oneMargin)
+	if anew, g, ok := ft.again(tr, f.scattered, f.settled, minSpan, o.Dwell); ok {
+		ft, f = anew, g
+	}
+	r.Moving = f.moving
+	r.Notes = append(r.Notes, f.notes...)
+	ft.finish(&r, f.settled, tr.change, minSpan, f.one)
+	return r
+}
+
+// found is what a search found: the settled lines; those that are not although they
+// keep together, as they scatter or since their centre moves; and whether one state
+// describes all the take.
+type found struct {
+	settled, scattered []line
+	moving             []Span
+	notes              []string
+	one                bool
+}
+
+// find judges the runs; one is as in lines.
+func (ft *fitter) find(runs []run, change, minSpan, one float64) (f found) {
+	c := ft.c
+	cs, whole := ft.lines(runs, change, one)
+	f.one = whole
 	for k := range cs {
 		for _, p := range ft.pieces(&cs[k], minSpan) {
 			why, moving := c.verdict(&p)
-			if moving {
-				r.Moving = append(r.Moving, Span{false, p.lo, p.hi - 1, c.start[p.lo], c.end[p.hi-1]})
-			}
-			if why != "" {
-				r.Notes = append(r.Notes, fmt.Sprintf("%.1f to %.1f s is not settled: %s",
-					c.start[p.lo], c.end[p.hi-1], why))
+			if why == "" {
+				f.settled = ft.cutAtBreaks(f.settled, p, minSpan)
 				continue
 			}
-			settled = ft.cutAtBreaks(settled, p, minSpan)
+			f.notes = append(f.notes, fmt.Sprintf("%.1f to %.1f s is not settled: %s", c.start[p.lo], c.end[p.hi-1], why))
+			if moving {
+				f.moving = append(f.moving, Span{false, p.lo, p.hi - 1, c.start[p.lo], c.end[p.hi-1]})
+			} else {
+				f.scattered = append(f.scattered, p)
+			}
 		}
 	}
-	ft.finish(&r, settled, tr.change, minSpan, one)
-	return r
+	return f
 }
 
 // train finds the settled runs, leaves labels as they say, and returns the
 // model it ended with.
 func (c *columns) train(labels []bool, minSpan, dwell float64) (*model, *tracer, []run) {
-	n := len(c.x)
-	buf := make([]float64, n)
-	dev := make([][features]float64, n)
+	m := prior(c)
+	tr := newTracer(c, minSpan, dwell)
+	label(labels, tr.run(nil, &m, true))
+	last, runs := c.trainFrom(labels, tr)
+	return last, tr, runs
+}
+
+// trainFrom does what train does from labels on.
+func (c *columns) trainFrom(labels []bool, tr *tracer) (*model, []run) {
+	buf := make([]float64, len(c.x))
+	dev := make([][features]float64, len(c.x))
 	c.deviations(dev, 2*max(3, int(math.Round(c.rate/2)))+1, buf)
 	first := prior(c)
-	m := first
-	tr := newTracer(c, minSpan, dwell)
-	runs := tr.run(nil, &m, true)
-	for range trainings {
-		clear(labels)
-		for _, r := range runs {
-			for i := r.lo; i < r.hi; i++ {
-				labels[i] = true
-			}
+	var m model
+	var runs []run
+	for k := range trainings {
+		if k > 0 {
+			label(labels, runs)
 		}
 		m = c.learn(labels, dev, &first, buf)
 		runs = tr.run(runs[:0], &m, false)
 	}
-	return &m, tr, runs
+	return &m, runs
+}
+
+// label makes labels say what runs do.
+func label(labels []bool, runs []run) {
+	clear(labels)
+	for _, r := range runs {
+		for i := r.lo; i < r.hi; i++ {
+			labels[i] = true
+		}
+	}
 }
 
 // lines returns the lines of runs, joined where one does as well as two, or
 // that of the whole take where one state, be it one line or one
-// autoregression, does as well as all of them.
-func (ft *fitter) lines(runs []run, change float64) (cs []line, one bool) {
+// autoregression, does as well as all of them but for margin.
+func (ft *fitter) lines(runs []run, change, margin float64) (cs []line, one bool) {
 	whole := ft.fit(run{0, len(ft.c.x)})
 	ft.autoregression()
-	single := max(whole.loglik, ft.asWander(whole.run)) + oneMargin
+	single := max(whole.loglik, ft.asWander(whole.run)) + margin
 	for _, r := range runs {
 		cs = append(cs, ft.keep(ft.fit(r)))
 	}

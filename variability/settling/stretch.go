@@ -198,7 +198,7 @@ func (c *columns) thirds(r *Result) (out [3]Third) {
 			if s.Start >= t.Start && s.Start < t.End {
 				t.Begun++
 			}
-			in, o := c.doubt(run{s.First, s.Last + 1}, reach[h], r.P, within)
+			in, o := c.ends(run{s.First, s.Last + 1}, reach[h], r.P, within)
 			inner += in
 			outer += o
 			h++
