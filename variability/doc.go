@@ -15,33 +15,43 @@
 //     Measure cycles (EarlyLateOptions.Cycles averages each two strokes), or
 //     each kind for itself.
 //
+// With times in seconds and lengths in mm, one for each stroke:
+//
+//	c, err := variability.EarlyLate(times, lengths, variability.EarlyLateOptions{Cycles: true})
+//	if err != nil {
+//		return err // the times do not rise, or a value is infinite
+//	}
+//	fmt.Println(c.Ratio.Value, c.Ratio.Low, c.Ratio.High) // of the late scatter to the early
+//
 // Drift is scatter too: a take that slows down evenly has a large spread and
 // is perfectly smooth. [Trend] and package settling tell drift from scatter.
 //
 // # Formulas
 //
-//	SpreadOf         standard deviation, coefficient of variation, scaled MAD
-//	AxialSpread      √(-2 ln R)/2 of the doubled angles: Fisher (1993) 3.3, 3.7
-//	Autocorrelation  Box, Jenkins & Reinsel (1994) 2.1; NIST StRD, r(1)
-//	HedgesG          Hedges (1981)
-//	CliffDelta       Cliff (1993), with his interval in EarlyLate
-//	BrownForsythe    Brown & Forsythe (1974)
-//	Permutation      Efron & Tibshirani (1993) ch. 15, on blocks
-//	EarlyLate        all of them, on both ends of a take
-//	  Trimmed        20 % trimmed means, Yuen (1974)
-//	  ratios         Zou & Donner (2008)
-//	Trend            Theil (1950), Sen (1968); Mann (1945), Kendall (1975)
-//	JointSpread      covariance without noise, root mean square, |C|^(1/2p)
-//	  Dimensions     (Σλ)²/Σλ², the participation ratio
-//	  Robust         Rousseeuw & Van Driessen (1999), Maronna & Zamar (2002)
-//	Joint.Ellipse    √(λ χ²), two columns
-//	Spearman         ranks, exact P to n = 10; interval of Bonett & Wright (2000)
-//	PartialCorrelation, PartialSpearman   what regression leaves: Fisher (1924)
-//	Repeatability    √MSW, t √2 √MSW, ICC(1,1): Bland & Altman (1986), Shrout & Fleiss (1979)
-//	Agreement        ICC(2,1): Shrout & Fleiss (1979), interval of Weerahandi (1993)
-//	SplitHalf        2r/(1+r): Spearman (1910), Brown (1910)
-//	Holm             p of several tests, Holm (1979)
-//	BenjaminiHochberg  the same, false discovery rate, Benjamini & Hochberg (1995)
+//	function            formula                                source
+//	SpreadOf            s, s/mean, 1.4826 median |x - m|       -
+//	AxialSpread         √(-2 ln R)/2 of the doubled angles     Fisher 1993, 3.3, 3.7
+//	Autocorrelation     Σ d(i) d(i+k)/Σ d(i)²                  Box, Jenkins & Reinsel 1994, 2.1
+//	HedgesG             (mean - mean)/s, times 1 - 3/(4df-1)   Hedges 1981
+//	CliffDelta          P(x > y) - P(x < y)                    Cliff 1993, with his interval in EarlyLate
+//	BrownForsythe       F of |x - median|                      Brown & Forsythe 1974
+//	Permutation         share of deals as far apart            Efron & Tibshirani 1993, ch. 15; on blocks
+//	EarlyLate           all of them, on both ends of a take    -
+//	  Trimmed           20 % trimmed means                     Yuen 1974
+//	  ratios            bounds by the distances of both        Zou & Donner 2008
+//	Trend               median of slopes; S, Var S             Theil 1950, Sen 1968; Mann 1945, Kendall 1975
+//	JointSpread         C without noise, √(tr C/p), |C|^(1/2p)  -
+//	  Dimensions        (Σλ)²/Σλ², the participation ratio     -
+//	  Robust            minimum covariance determinant         Rousseeuw & Van Driessen 1999, Maronna & Zamar 2002
+//	JointRatio          late over early, of the same           Zou & Donner 2008
+//	Joint.Ellipse       √(λ χ²), two columns                   -
+//	Spearman            r of ranks, exact P to n = 10          interval of Bonett & Wright 2000
+//	PartialCorrelation, PartialSpearman  r of what regression leaves  Fisher 1924
+//	Repeatability       √MSW, t √2 √MSW, ICC(1,1)              Bland & Altman 1986, Shrout & Fleiss 1979
+//	Agreement           ICC(2,1)                               Shrout & Fleiss 1979, interval of Weerahandi 1993
+//	SplitHalf           2r/(1+r)                               Spearman 1910, Brown 1910
+//	Holm                step-down Bonferroni                   Holm 1979
+//	BenjaminiHochberg   step-up, false discovery rate          Benjamini & Hochberg 1995
 //
 // # The long-run variance
 //
@@ -56,8 +66,8 @@
 //
 // averaged with the same of the series read backward, by [estimate.Lag1] and
 // [estimate.Prewhitened]: the autocorrelation without its bias (Kendall 1954),
-// prewhitening (Andrews and Monahan 1992), and cosines (Müller 2007). For a trend the line is taken off first, which costs one
-// degree of freedom. So few components make intervals a tenth wider than
+// prewhitening (Andrews and Monahan 1992), and cosines (Müller 2007). For a trend the
+// line is taken off first, which costs one degree of freedom. So few components make intervals a tenth wider than
 // the many of [estimate.LongRun] would in a long series, and are misled less by
 // values that wander slowly. Where the terms are squares, r is at least what the
 // squares of normal values would have, r² of the values.

@@ -20,12 +20,13 @@
 // lies beyond the threshold, and, where it is known how far the player's takes
 // differ by themselves (progress.Repeatability), that interval widened by it,
 //
-//	value ± √(h² + (t s)²)
+//	function      formula                  source
+//	Table.Advise  value ± √(h² + (t s)²)   independent errors, in quadrature
 //
 // with h the half-width of the interval to the side of the threshold, s the
 // standard deviation between takes of a day and t Student's quantile for its
-// degrees of freedom; measures that change by a factor by their logarithms. Where repeats are not known an item says that it is about
-// this take alone. A measure without an interval supports nothing, and what could
+// degrees of freedom; measures that change by a factor by their logarithms. Where
+// repeats are not known an item says that it is about this take alone. A measure without an interval supports nothing, and what could
 // not be judged is listed with its reason.
 //
 // Rules of one topic share one item, the first that applies, so that the two

@@ -76,19 +76,19 @@
 // of scatter, so that on one take the two are one fact. On disjoint takes they are
 // two, but much alike: an association of the two says that players differ lastingly.
 //
-//	function          formula                                           source
-//	slope             C(v,l|b)/C(v,v|b),                                Fuller 1987, 2.2
-//	                  C(x,y|b) = c(x,y) - c(x,b) c(y,b)/c(b,b)
-//	its interval      (C(v,l|b) - β C(v,v|b))² ≤ t² Var                 Fieller 1954
-//	Partial           C(v,l|b)/√(C(v,v|b) C(l,l|b)), z of Fisher        Spearman 1904
-//	P                 C(v,l|b)/se, t with G-3 degrees of freedom
-//	standard errors   influence functions added up within groups        Liang & Zeger 1986
-//	reliability       mean covariance of days over variance of mean     Cronbach 1951
-//	Adjusted          stepwise Bonferroni                               Holm 1979
-//	Answer            interval within, beyond or across the margin      Schuirmann 1987
-//	ICC, its interval one-way analysis of variance, F                   Shrout & Fleiss 1979
-//	                  with unequal numbers of takes                     Thomas & Hultquist 1978
-//	Centre            order statistics; signs added up within groups
+//	function              formula                                       source
+//	Association.Slope     C(v,l|b)/C(v,v|b),                            Fuller 1987, 2.2
+//	                      C(x,y|b) = c(x,y) - c(x,b) c(y,b)/c(b,b)
+//	  its interval        (C(v,l|b) - β C(v,v|b))² ≤ t² Var             Fieller 1954
+//	Association.Partial   C(v,l|b)/√(C(v,v|b) C(l,l|b)), z of Fisher    Spearman 1904
+//	Association.P         C(v,l|b)/se, t with G-3 degrees of freedom    -
+//	  standard errors     influence functions added up within groups    Liang & Zeger 1986
+//	Association.LateReliability  mean covariance of days over variance of mean  Cronbach 1951
+//	Association.Adjusted  stepwise Bonferroni                           Holm 1979
+//	Association.Answer    interval within, beyond or across the margin  Schuirmann 1987
+//	Group.ICC             one-way analysis of variance, F               Shrout & Fleiss 1979
+//	                      with unequal numbers of takes                 Thomas & Hultquist 1978
+//	Group.Centre          order statistics; signs added up within groups  as estimate.MedianInterval
 //
 // c(x,y) are covariances over players of the means of the windows, c(v,v), c(b,b)
 // and c(l,l) those of the days of a window with each other; v is the predictor, b

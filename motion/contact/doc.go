@@ -79,19 +79,18 @@
 //
 // # Formula to function
 //
-//	√(R²-y²) - √(R²-y₁²)           Strings.Height; geometry of a circle
-//	(1-|u|³)³                      weights of the parabola: Cleveland (1979)
-//	P = Φ((top-out)/σ)             Crossing.P, averaged over an unknown crown
-//	max Σ 1-(Δ/w)²                 MatchOnsets; weighted common subsequence,
-//	                               Cormen et al. (2009), 15.4
-//	exact binomial interval        Missed, Silent; Clopper and Pearson (1934), for as
-//	                               many independent strokes as estimate.LongRun
-//	                               leaves
-//	1.4826 median |x-m|            spreads; robust.Scale, with the interval of
-//	                               Hall and Welsh (1985) for as many independent
-//	                               strokes as estimate.LongRun leaves
-//	atan(Δacross/Δalong)           Edges in a front view
-//	n = u × v, trace n × out       Edges of three points
+//	function         formula                               source
+//	Strings.Height   √(R²-y²) - √(R²-y₁²)                  geometry of a circle
+//	Find             parabola, weights (1-|u|³)³           Cleveland 1979
+//	Crossing.P       Φ((top-out)/σ)                        averaged over an unknown crown
+//	Contacts.Missed, Match.Silent  exact binomial interval  Clopper & Pearson 1934
+//	Contacts.Depth, Contacts.FollowThrough  medians over strokes  estimate.SeriesMedian
+//	Contacts.DepthSpread, Contacts.FollowThroughSpread  1.4826 median |x-m|  Hall & Welsh 1985
+//	MatchOnsets      max Σ 1-(Δ/w)², in order              common subsequence, Cormen et al. 2009, 15.4
+//	EdgeAngles       atan(Δacross/Δalong); of three points  the trace of the plane u × v
+//
+// Shares and spreads have the intervals of as many independent strokes as
+// estimate.LongRun leaves.
 //
 // # Missing values
 //

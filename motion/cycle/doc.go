@@ -35,18 +35,18 @@
 // Cycle.DownShare and Cycle.Band also hold where the harmonics that are left out
 // may move the turns: half as much again as the upper half of those fitted does.
 //
-//	result                formula                                source
+//	function              formula                                source
 //	Fit                   x(φ) = c + Σ a cos 2πhφ + b sin 2πhφ   least squares
 //	Options.Harmonics     least Σ (left-out error)²              Stone 1974; Takeuchi 1976
-//	intervals             n (θ with a cycle twice - θ)           Efron & Tibshirani 1993; Müller 2007
-//	slow centre           local lines, tricube weights           Cleveland 1979
+//	  intervals           n (θ with a cycle twice - θ)           Efron & Tibshirani 1993; Müller 2007
+//	  slow centre         local lines, tricube weights           Cleveland 1979
 //	Cycle.Curvature       8 bulge/chord², parabola on the chord  as package motion
 //	Cycle.LoopWidth       (1/2)∮(x dy - y dx)/chord              Green
 //	Cycle.Evenness        √(Σr² - noise²), noise by differences  Gasser et al. 1986
 //	SpectralArcLength     -Σ √((Δf/(f₁-f₀))² + ΔM²)              Balasubramanian et al. 2015
 //	LogDimensionlessJerk  -ln (T³/v² ∫ |d²v/dt²|² dt)            Balasubramanian et al. 2015
 //	Reference.Distance    interval within, beyond the margin     Schuirmann 1987
-//	shape distance        mean square, less its variance         -
+//	  of the shape        mean square, less its variance         -
 //
 // # Evenness
 //
@@ -110,7 +110,7 @@
 // the curve of a cycle and what each cycle pulls it by, which no other package
 // should know of.
 //
-// # Literature
+// # References
 //
 // S. Balasubramanian, A. Melendez-Calderon, A. Roby-Brami and E. Burdet, On the
 // analysis of movement smoothness, J. NeuroEng. Rehabil. 12 (2015) 112.

@@ -25,9 +25,11 @@
 // of another length than those around them, as on the way to another string,
 // through a gap or with no neighbour, are left out.
 //
-//	carry         Σ H T / Σ (T² - noise)    in-phase transfer Re S_ht / S_tt
-//	coherence     |S_ht|² / (S_hh S_tt)     Bendat & Piersol (2010)
-//	interval      mean of the strokes' deviations from it, estimate.Mean
+//	function         formula                    source
+//	CarryOf          Σ H T / Σ (T² - noise)     in-phase transfer Re S_ht / S_tt
+//	  interval       mean of the strokes' deviations from it, estimate.Mean
+//	Carry.Lag        arg S_ht                   Bendat & Piersol 2010
+//	Carry.Coherence  |S_ht|² / (S_hh S_tt)      Bendat & Piersol 2010
 //
 // # Joints
 //
@@ -48,9 +50,11 @@
 // forearm's swing lies out of their plane comes from the upper arm. Where it is
 // still, all swing about the elbow is the elbow's.
 //
-//	rigid body         spin = J⁻¹ Σ r × d           Spoor & Veldpaus (1980); Söderkvist & Wedin (1993)
-//	any angle          spin = tan(θ/2) n            Rodrigues (1840)
-//	sliding landmarks  t(n) √(misfit/n) |slope|     see below
+//	function           formula                      source
+//	Analyze            spin = J⁻¹ Σ r × d           Spoor & Veldpaus 1980; Söderkvist & Wedin 1993
+//	  any angle        spin = tan(θ/2) n            Rodrigues 1840
+//	Share.Value        differences of C(s), over the tip's travel  rigid bodies in a chain
+//	  its interval     t(n) √(misfit/n) |slope|     landmarks that slide, see below
 //
 // # What tells joints apart
 //
@@ -82,6 +86,14 @@
 //
 // A missing sample is NaN on all axes. What could not be had of a whole take is
 // absent with its reason; in columns of strokes it is NaN. It is never 0.
+//
+// # Accuracy
+//
+// Forty simulated takes in three axes with noise of 0.5 mm: shares are off by 0.005 on
+// average and by 0.083 at worst, and 97 % of intervals hold them (DRIVE_TAKES=40 go test
+// ./motion/drive -run TestAccuracy -v). Of landmarks that slide by 5 to 15 mm nearly all
+// shares are absent, and 98 % of the intervals of the others hold (-run
+// SlidingLandmarks, likewise).
 //
 // # Limits
 //

@@ -3,6 +3,10 @@
 // settled span as they were made. They serve tests of whatever reads
 // recordings, and apps and lessons that need an example.
 //
+//	take, err := simulate.Make(simulate.Options{Seed: 1, Rate: 11, PathAngle: 20 * circular.Degree})
+//	tip, _ := take.Recording.Point("tip") // in pixels, as a tracker has it
+//	fmt.Println(len(take.Truth.Strokes), take.Truth.PathAngle.Degrees())
+//
 // # How a take is made
 //
 // The tip moves in the instrument frame (across, along and out, in mm) from
@@ -45,22 +49,19 @@
 //
 // # Formula to function
 //
-//	(1-cos πu)/2                     [HalfCosine]: a sine over the cycle
-//	10u³-15u⁴+6u⁵                    [MinimumJerk]: T. Flash and N. Hogan, "The
-//	                                 coordination of arm movements", J. Neurosci.
-//	                                 5 (1985) 1688-1703
-//	u + a(1-cos 2πu)/2π              Options.Lead: the warp of time
-//	tan(seen) = cos r (tan(true) + tan(skew) tan r)
-//	                                 Options.Raise: a camera from afar that is
-//	                                 raised by r; cos r is 1 to first order
-//	x = f X/Z, y = f Y/Z             Options.Distance: a pinhole, f = Scale times
-//	                                 Distance; R. Hartley and A. Zisserman,
-//	                                 Multiple View Geometry, 2nd ed. (2004) ch. 6
-//	85.60 x 53.98 mm                 Options.Card: ID-1 of ISO/IEC 7810
-//	√(R²-y²) - √(R²-y₀²)             Options.CrownRadius, Truth.Strings
-//	∫ c·(ω x r) dt / |c|²            Truth.Shares: of the stroke c, by a joint
-//	                                 that turns by ω at r from the tip
-//	e = a e₋₁ + √(1-a²) z            Options.NoiseColour
+//	function             formula                          source
+//	HalfCosine           (1-cos πu)/2                     a sine over the cycle
+//	MinimumJerk          10u³-15u⁴+6u⁵                    Flash & Hogan 1985
+//	Options.Lead         u + a(1-cos 2πu)/2π              the warp of time
+//	Options.Raise        tan(seen) = cos r (tan(true) + tan(skew) tan r)
+//	                     of a camera from afar that is raised by r
+//	Options.Distance     x = f X/Z, y = f Y/Z, f = Scale times Distance
+//	                     a pinhole: Hartley & Zisserman 2004, ch. 6
+//	Options.Card         85.60 x 53.98 mm                 ID-1 of ISO/IEC 7810
+//	Options.CrownRadius, Truth.Strings  √(R²-y²) - √(R²-y₀²)  geometry of a circle
+//	Truth.Shares         ∫ c·(ω x r) dt / |c|²            of the stroke c, by a joint
+//	                     that turns by ω at r from the tip
+//	Options.NoiseColour  e = a e₋₁ + √(1-a²) z            autoregression of order 1
 //
 // # The camera
 //
@@ -88,9 +89,8 @@
 // # Missing data and special cases
 //
 // A lost sample is NaN on all axes of its point, and so is one that is not in
-// sight. NaN or infinite options are
-// errors, never panics. Rates and angles in [Truth] are NaN when there are no
-// strokes to take them from.
+// sight. NaN or infinite options are errors, never panics. Rates and angles in
+// [Truth] are NaN when there are no strokes to take them from.
 //
 // # Random numbers
 //
@@ -109,5 +109,14 @@
 // What is not simulated: lens distortion, focus, strings that swing, the flex of
 // the pick, the string's push on the path (it only slows the tip), landmarks
 // beside their joints, and an upper arm that turns: the shoulder's share moves
-// elbow and shoulder alike.
+// elbow and shoulder alike. That a method passes on such takes is no proof that it
+// will on the film of a player.
+//
+// # References
+//
+// Flash, T. & Hogan, N. (1985). The coordination of arm movements. J. Neurosci. 5,
+// 1688-1703.
+//
+// Hartley, R. & Zisserman, A. (2004). Multiple View Geometry in Computer Vision,
+// 2nd ed. Cambridge.
 package simulate

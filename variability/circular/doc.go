@@ -1,6 +1,10 @@
 // Package circular holds the type [Angle] and the statistics of angles, for
 // which the ordinary mean is wrong: of 179° and -179° it is 0°.
 //
+//	angles := []circular.Angle{21 * circular.Degree, 24 * circular.Degree, 19 * circular.Degree}
+//	s := circular.Axial(angles, circular.Options{}) // path angles: lines, not arrows
+//	fmt.Println(s.Mean.Value.Degrees(), s.SD.Degrees())
+//
 // Two kinds of angle have to be told apart. A direction comes back after a
 // full turn: the phase of a stroke in its cycle. An axis comes back after half
 // a turn: the path of a stroke, of which a line of 10° and one of 190° are the
@@ -31,7 +35,7 @@
 //	MeanDifference    d ± t √(V/n + V/m)                         Welch 1951
 //	CorrelationT      4(AB - CD)/√(…)                            Fisher & Lee 1983
 //	CorrelationSine   Σ sin sin/√(Σ sin² Σ sin²)                 Jammalamadaka & SenGupta 2001
-//	CorrelationLinear R² on cosine and sine                      Mardia 1976
+//	CorrelationLinear  R² on cosine and sine                      Mardia 1976
 //	A1, A1Inverse     I₁(κ)/I₀(κ) and its root                   Mardia & Jupp 2000
 //
 // # Strokes are no sample
@@ -41,9 +45,9 @@
 // the long-run variance of what each angle adds to the result: the lag-1
 // autocorrelation without its bias, [estimate.Lag1], is taken off, and four to six
 // low cosines of what is left give the variance, see [estimate.Prewhitened]. Cosines
-// and sines of one list share their autocorrelation. A series has at least 15 angles. The measures of association, and all with Options.Block, permute
-// blocks of neighbours in place of single angles, at least 12. Tests that cannot
-// bear a series refuse it. Downstrokes and upstrokes differ: give one kind, or the
+// and sines of one list share their autocorrelation. A series has at least 15 angles. The
+// measures of association, and all with Options.Block, permute blocks of neighbours in
+// place of single angles, at least 12. Tests that cannot bear a series refuse it. Downstrokes and upstrokes differ: give one kind, or the
 // means of cycles. Two takes are two observations.
 //
 // # How often tests reject what is true

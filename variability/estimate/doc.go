@@ -2,6 +2,12 @@
 // its interval, or the reason why there is none, and the resampling that
 // intervals are made from.
 //
+//	v := estimate.Mean(durations, 0.95) // of strokes, in the order of the take
+//	if !v.Known() {
+//		fmt.Println(v.Absent.Why)
+//	}
+//	fmt.Printf("%.1f (%.1f to %.1f) ms of %d strokes\n", v.Value, v.Low, v.High, v.N)
+//
 // A take is a series. Strokes that follow each other resemble each other, so
 // that a thousand of them say less about a player than a thousand independent
 // ones would. [Mean], [SeriesMedian] and [Bootstrap] take observations in time
@@ -19,6 +25,25 @@
 //	BlockDraw        circular blocks                       Politis & Romano 1992
 //	Bootstrap        percentiles of block draws            Efron & Tibshirani 1993
 //	Resample         the same, draws left to the caller    Efron & Tibshirani 1993
+//
+// # How often intervals hold
+//
+// On 2000 first-order autoregressions each (standard error 0.5 %), 95 % intervals held
+// the truth so often (go test ./variability/estimate -run TestCoverage -v); for
+// [Prewhitened] see there.
+//
+//	likeness of neighbours   Mean                SeriesMedian
+//	none                     94.9 % of n = 30    95.6 % of n = 50
+//	-0.6, they alternate     95.7 % of n = 100
+//	0.5                      95.5 % of n = 100   95.3 % of n = 100
+//	0.8                      92.5 % of n = 400   92.8 % of n = 400
+//
+// # Limits
+//
+// The shorter the series and the more alike its neighbours, the sooner intervals are too
+// narrow: below some 50 effective observations of a likeness of 0.8 and more, trust them
+// less than they say. None of them knows of a level that jumps or drifts: what a
+// drifting series has no mean of, no interval holds.
 //
 // # Missing values
 //

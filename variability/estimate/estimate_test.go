@@ -176,7 +176,9 @@ func TestCoverage(t *testing.T) {
 				held++
 			}
 		}
-		if got := float64(held) / series; got < c.least || got > c.most {
+		got := float64(held) / series
+		t.Logf("%s, n = %d, ρ %v: %.1f %%", c.name, c.n, c.rho, 100*got)
+		if got < c.least || got > c.most {
 			t.Errorf("%s: interval holds the truth in %v of cases, want %v to %v", c.name, got, c.least, c.most)
 		}
 	}

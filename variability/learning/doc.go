@@ -17,6 +17,12 @@
 //
 // Every verdict comes with a sentence that says what to do next.
 //
+//	r, err := learning.Fit(days, settledShare, learning.Options{})
+//	fmt.Println(r.Sentence)
+//	if r.Plateau.Known() {
+//		fmt.Println(r.Plateau.Value, r.Plateau.Low, r.Plateau.High)
+//	}
+//
 // # Formulas
 //
 //	Constant      A
@@ -25,15 +31,17 @@
 //	PowerToZero   B (x + Prior)^-C                 Newell & Rosenbloom (1981)
 //	Exponential   A + B exp(-C (x - First))        Heathcote et al. (2000)
 //	Power         A + B (x + Prior)^-C             Newell & Rosenbloom (1981)
-//	least squares separable, κ searched, Gauss-Newton    Golub & Pereyra (1973)
-//	intervals     profiles of the sum of squares   Bates & Watts (1988) 6.1
-//	AICc          n ln(RSS/n) + 2K + 2K(K+1)/(n-K-1)     Hurvich & Tsai (1989)
-//	likeness      first-order autoregression, weighted by restricted
-//	              likelihood                       Patterson & Thompson (1971)
-//	averages      tail areas over curves and ρ     Fletcher & Turek (2011),
-//	                                               Turek & Fletcher (2012)
-//	Robust        pseudo-values, 1.345 s           Huber (1981) 7.4, 7.6, 7.10
-//	Errors        1/(τ² + se²)                     Paule & Mandel (1982)
+//
+// How they are fitted:
+//
+//	function                  formula                                  source
+//	Fit                       separable least squares, C searched      Golub & Pereyra 1973
+//	  intervals               profiles of the sum of squares           Bates & Watts 1988, 6.1
+//	  likeness                autoregression, restricted likelihood    Patterson & Thompson 1971
+//	  averages                tail areas over curves and ρ             Fletcher & Turek 2011, Turek & Fletcher 2012
+//	Curve.AICc                n ln(RSS/n) + 2K + 2K(K+1)/(n-K-1)       Hurvich & Tsai 1989
+//	Options.Robust            pseudo-values, 1.345 s                   Huber 1981, 7.4, 7.6, 7.10
+//	Options.Errors            1/(τ² + se²)                             Paule & Mandel 1982
 //
 // All curves but the two straight ones have one parameter that is not linear, C.
 // The sum of squares is searched along it, every minimum of a grid being a
