@@ -63,7 +63,7 @@ func follow(at *sight, s review.Setup, rest float64) (*live.Tracker, error) {
 	case s.MinConfidence > 0:
 		o.MinConfidence = s.MinConfidence
 	case s.MinConfidence == 0:
-		o.MinConfidence = 0.6 // as a review does
+		o.MinConfidence = trajectory.DefaultMinConfidence // as a review does
 	}
 	return live.New(o)
 }

@@ -44,10 +44,10 @@ func TestFinalsOfRandomTakes(t *testing.T) {
 			// differs is what the whole take knows and its pieces do not.
 			turns, angles := 0.98, 0.99
 			if hz < 120 {
-				turns = 0.92
+				turns = 0.96
 			}
 			if noise > 0.8 {
-				turns, angles = 0.75, 0.96
+				turns, angles = 0.96, 0.97
 			}
 			if got := within(all.turns, 1); got < turns {
 				t.Errorf("%g frames/s, %g px: %.4f of turns within 1 ms, want %.2f", hz, noise, got, turns)
