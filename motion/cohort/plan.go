@@ -98,11 +98,11 @@ func ParsePlan(r io.Reader) (Plan, error) {
 		return Plan{}, fmt.Errorf("schema is %q: this program reads %q", p.Schema, PlanSchema)
 	}
 	p.Schema = PlanSchema
-	return p, p.Validate()
+	return p, p.validate()
 }
 
-// Validate reports what cannot be.
-func (p Plan) Validate() error {
+// validate reports what cannot be.
+func (p Plan) validate() error {
 	for i, q := range append([]Question{p.Primary}, p.Exploratory...) {
 		if i == 0 && q == (Question{}) {
 			continue
@@ -158,7 +158,7 @@ func (p Plan) JSON() ([]byte, error) {
 func (p Plan) Digest() string {
 	data, err := p.JSON()
 	if err != nil {
-		return "" // not a number somewhere; Validate says so
+		return "" // not a number somewhere; validate says so
 	}
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:6])

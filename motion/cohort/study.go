@@ -45,7 +45,7 @@ type kept struct {
 // NewStudy returns a study with no takes yet. columns are the further columns of
 // its list of takes; rules are those of the plan's Exclusions if nil.
 func NewStudy(p Plan, columns []string, rules []Rule) (*Study, error) {
-	if err := p.Validate(); err != nil {
+	if err := p.validate(); err != nil {
 		return nil, err
 	}
 	s := &Study{plan: p.Default(), rules: rules, cluster: -1, byPlayer: map[string]int{}, names: map[string]int{"": 0}}

@@ -344,3 +344,13 @@ func ExampleStrings_Across() {
 	// string 3 at -4.5 mm
 	// string 4 at -13.5 mm
 }
+
+func ExampleStrings_Validate() {
+	mandolin := contact.Strings{Number: 4, SpacingMM: 9, PairGapMM: 2, CrownRadiusMM: 10}
+	fmt.Println(mandolin.Validate())
+	mandolin.CrownRadiusMM = 254
+	fmt.Println(mandolin.Validate())
+	// Output:
+	// strings: crown_radius_mm is 10; the outer strings lie 29 mm apart, and the radius cannot be less than half of that
+	// <nil>
+}

@@ -277,3 +277,10 @@ func ExampleReference_Follow() {
 	// Output:
 	// inside from 6 s on at 9 strokes a second, for 12 s; to the end of the take: true
 }
+
+// Only the angle counts, to within two degrees.
+func ExampleMargins_WithDefaults() {
+	m := cycle.Margins{PathAngle: 2 * circular.Degree, Skew: -1, Curvature: -1, Shape: -1}.WithDefaults()
+	fmt.Printf("%.0f degrees; judged: curvature %t, curvature times length %t\n", m.PathAngle.Degrees(), m.Curvature >= 0, m.CurvatureLength >= 0)
+	// Output: 2 degrees; judged: curvature false, curvature times length false
+}

@@ -19,7 +19,7 @@ import (
 // the way to another string, cycles that lie in a gap, and those that are five
 // times as far off the mean as others are left out and counted.
 //
-// Fewer than MinCycles cycles are no error: the result then holds the reason
+// Fewer than six cycles are no error: the result then holds the reason
 // in Absent. An error means that p itself is not usable.
 func Fit(p trajectory.Placed, m *motion.Motion, strokes []motion.Stroke, o Options) (Cycle, error) {
 	o = o.withDefaults()
@@ -32,8 +32,8 @@ func Fit(p trajectory.Placed, m *motion.Motion, strokes []motion.Stroke, o Optio
 	if len(strokes) > 0 {
 		c.Start, c.End = strokes[0].Start, strokes[len(strokes)-1].End
 	}
-	if len(r.laps) < MinCycles {
-		c.none("too few", fmt.Sprintf("%d whole cycles are seen; a mean cycle needs %d", len(r.laps), MinCycles))
+	if len(r.laps) < minCycles {
+		c.none("too few", fmt.Sprintf("%d whole cycles are seen; a mean cycle needs %d", len(r.laps), minCycles))
 		return c, nil
 	}
 	f := &fitter{run: r, o: o}
@@ -47,8 +47,8 @@ func Fit(p trajectory.Placed, m *motion.Motion, strokes []motion.Stroke, o Optio
 	// Cycles far off the mean: a tracker's jump, a stroke of another kind.
 	if far := f.far(); far != nil {
 		r.drop(func(i int) bool { return far[i] })
-		if len(r.laps) < MinCycles || !f.fit() {
-			c.none("too few", fmt.Sprintf("%d cycles are left when those far off are left out; a mean cycle needs %d", len(r.laps), MinCycles))
+		if len(r.laps) < minCycles || !f.fit() {
+			c.none("too few", fmt.Sprintf("%d cycles are left when those far off are left out; a mean cycle needs %d", len(r.laps), minCycles))
 			return c, nil
 		}
 	}

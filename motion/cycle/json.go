@@ -75,7 +75,7 @@ func ParseReference(r io.Reader) (Reference, error) {
 		return Reference{}, fmt.Errorf("schema is %q: this program reads %q", j.Schema, ReferenceSchema)
 	}
 	out := j.reference()
-	if err := out.Validate(); err != nil {
+	if err := out.validate(); err != nil {
 		return out, err
 	}
 	if out.PathAngle == nil && out.Skew == nil && out.Curvature == nil && out.CurvatureLength == nil && out.Clearing == motion.ClearingUnknown && out.Shape == nil {
@@ -119,9 +119,12 @@ func pairs[To, From ~float64](x [][2]From) [][2]To {
 }
 
 // JSON returns the file of the reference, with numbers of at most six
-// significant digits. The error is that of Validate.
+// significant digits. The error names the first number that cannot be: one that
+// is not finite, an angle outside (-90, 90] degrees, an error below zero, a share
+// of the downstroke outside (0, 1), a shape of fewer than two axes, of more than
+// 64 harmonics, or without length.
 func (r Reference) JSON() ([]byte, error) {
-	if err := r.Validate(); err != nil {
+	if err := r.validate(); err != nil {
 		return nil, err
 	}
 	angle := func(a *circular.Angle) *number {
@@ -152,11 +155,9 @@ func (r Reference) JSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Validate reports the first number of the reference that cannot be: one that
-// is not finite, an angle outside (-90, 90] degrees, an error below zero, a
-// share of the downstroke outside (0, 1), a shape of fewer than two axes, of
-// more than 64 harmonics, or without length.
-func (r Reference) Validate() error {
+// validate reports the first number of the reference that cannot be; JSON says what
+// these are.
+func (r Reference) validate() error {
 	bad := func(format string, a ...any) error { return fmt.Errorf(format, a...) }
 	for _, a := range []struct {
 		name string

@@ -2,8 +2,8 @@ package cycle
 
 import "github.com/plectrace/plectrace/trajectory"
 
-// MinCycles is the number of whole cycles that a mean cycle needs.
-const MinCycles = 6
+// minCycles is the number of whole cycles that a mean cycle needs.
+const minCycles = 6
 
 // Options say how a mean cycle is fitted. The zero value is the documented
 // default of every field.

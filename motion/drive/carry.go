@@ -13,9 +13,9 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// MinCycles is the number of cycles, all of whose strokes were seen well
+// minCycles is the number of cycles, all of whose strokes were seen well
 // enough, below which carry and drive are absent.
-const MinCycles = 6
+const minCycles = 6
 
 // Carry is the travel of a hand point in phase with the tip, as a share of the
 // tip's: near 1 the arm carries the hand as a whole, small means a forearm that
@@ -72,7 +72,7 @@ type CarryAt struct {
 //
 // The interval is that of the mean of the strokes' own deviations, which bears
 // autocorrelation (estimate.Mean). Strokes on the way to another string, and
-// those through a gap, are left out. Below MinCycles cycles the carry is absent.
+// those through a gap, are left out. Below six cycles the carry is absent.
 //
 // The error is a *trajectory.DataError: paths that are not valid or not on one
 // time base.
@@ -174,9 +174,9 @@ const (
 
 // valueOf returns the carry of some strokes.
 func valueOf(s []StrokeCarry) estimate.Value[float64] {
-	if len(s) < 2*MinCycles {
+	if len(s) < 2*minCycles {
 		return estimate.Missing[float64](codeFewCycles, "carry", fmt.Sprintf(
-			"%d strokes in which both points were seen in even playing; it takes %d", len(s), 2*MinCycles))
+			"%d strokes in which both points were seen in even playing; it takes %d", len(s), 2*minCycles))
 	}
 	var ht, tt float64
 	for _, q := range s {

@@ -229,7 +229,7 @@ func (a *analysis) seen(only Landmark) (strokes int, windows []int) {
 // as many as it takes for the rest to be seen together.
 func (a *analysis) choose(d *Drive, list []Landmark) {
 	best, _ := a.seen(Tip)
-	need := max(2*MinCycles, best/2)
+	need := max(2*minCycles, best/2)
 	for _, l := range list {
 		if n, _ := a.seen(l); l != Tip && n < need {
 			a.chain.has[l] = false
@@ -239,7 +239,7 @@ func (a *analysis) choose(d *Drive, list []Landmark) {
 	for {
 		n, windows := a.seen(landmarkUnknown)
 		a.use = windows
-		if n >= need || best < 2*MinCycles {
+		if n >= need || best < 2*minCycles {
 			break
 		}
 		worst, least := Tip, math.MaxInt

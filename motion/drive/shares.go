@@ -29,9 +29,9 @@ type strokeRow struct {
 // run fills in the shares of d.
 func (a *analysis) run(d *Drive) {
 	n, _ := a.seen(landmarkUnknown)
-	if n < 2*MinCycles {
+	if n < 2*minCycles {
 		d.Absent = &estimate.Absence{Code: codeFewCycles, What: "drive", Why: fmt.Sprintf(
-			"%d strokes of even playing in which the landmarks were seen; it takes %d", n, 2*MinCycles)}
+			"%d strokes of even playing in which the landmarks were seen; it takes %d", n, 2*minCycles)}
 		d.SameLeading.Absent = d.Absent
 		return
 	}
@@ -70,7 +70,7 @@ func (a *analysis) run(d *Drive) {
 			d.Strokes = append(d.Strokes, i)
 		}
 	}
-	if len(rows) < 2*MinCycles {
+	if len(rows) < 2*minCycles {
 		d.Absent = &estimate.Absence{Code: codeFewCycles, What: "drive", Why: "the arm was too straight to tell its joints apart"}
 		d.SameLeading.Absent = d.Absent
 		d.Strokes = nil
@@ -195,7 +195,7 @@ func (a *analysis) scatter(sh *Share, rows []strokeRow, from, to stage, steep *[
 	case sh.Value.Absent != nil:
 		sh.Scatter = estimate.Missing[float64](sh.Value.Absent.Code, what, "the share itself could not be had")
 		return
-	case len(seen) < 2*MinCycles:
+	case len(seen) < 2*minCycles:
 		sh.Scatter = estimate.Missing[float64](codeFewCycles, what, "too few strokes in which every landmark was seen")
 		return
 	}
@@ -298,7 +298,7 @@ func (a *analysis) lead(d *Drive) {
 			xs = append(xs, x)
 		}
 	}
-	if len(xs) < 2*MinCycles {
+	if len(xs) < 2*minCycles {
 		d.SameLeading = estimate.Missing[float64](codeFewCycles, what, "too few strokes in which every landmark was seen")
 		return
 	}

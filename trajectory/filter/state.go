@@ -12,10 +12,9 @@ type State struct {
 // Start returns a state that has seen no sample.
 func (f Butterworth) Start() State { return State{f: f} }
 
-// Push takes the next sample and returns the filtered one. The first sample
-// after Start or Reset is returned as it is: the state begins as if that value
-// had stood for ever. Once a NaN is pushed all results are NaN until Reset, so
-// reset at a gap.
+// Push takes the next sample and returns the filtered one. The first sample is
+// returned as it is: the state begins as if that value had stood for ever. Once a
+// NaN is pushed all results are NaN: begin with a new state after a gap.
 func (s *State) Push(x float64) float64 {
 	if !s.running {
 		s.running = true
@@ -29,6 +28,3 @@ func (s *State) Push(x float64) float64 {
 	s.x2, s.x1, s.y2, s.y1 = s.x1, x, s.y1, y
 	return y
 }
-
-// Reset forgets all samples.
-func (s *State) Reset() { *s = State{f: s.f} }

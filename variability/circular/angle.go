@@ -5,12 +5,8 @@ import "math"
 // Angle is an angle in radians. Write constants as 30*circular.Degree.
 type Angle float64
 
-const (
-	// Radian is one radian.
-	Radian Angle = 1
-	// Degree is π/180 radians.
-	Degree Angle = math.Pi / 180
-)
+// Degree is π/180 radians.
+const Degree Angle = math.Pi / 180
 
 // Radians returns a in radians.
 func (a Angle) Radians() float64 { return float64(a) }
