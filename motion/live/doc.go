@@ -89,10 +89,10 @@
 // # Settled and searching
 //
 // See settling.Watch: in takes that never settle it says settled 0.00, 0.00, 0.01
-// and 0.52 times a minute of searching for a serial correlation of 0, 0.3, 0.6 and
-// 0.9, and tells 99.6 % of settled spans of three seconds and more, 1.3 s after
-// their first stroke in the median and 2.2 s in nine of ten; the delay of final
-// strokes comes on top (go test ./variability/settling -run TestWatch -v
+// and 0.50 times a minute of searching for a serial correlation of 0, 0.3, 0.6 and
+// 0.9, takes settled back 0.00 to 0.03 times a minute of settled spans, and tells 99.6 %
+// of those of three seconds and more, 1.3 s after their first stroke in the median and
+// 2.2 s in nine of ten; the delay of final strokes comes on top (go test ./variability/settling -run TestWatch -v
 // -calibrate 400).
 //
 // # What a setup allows

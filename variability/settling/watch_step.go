@@ -84,10 +84,14 @@ func (w *Watch) seconds(from, at int) float64 {
 	return w.c.end[at] - w.at(max(from, w.s.N-watched)).Start
 }
 
-// keeps reports whether the strokes from start on are within the tolerances: their
-// scatter about the centre of their direction less the noise, and what their
-// centre moves by from the first half to the second.
-func (w *Watch) keeps(start int) bool {
+// keeps reports whether the strokes from start on are within the tolerances, or beyond
+// them by no more than so many standard errors: their scatter about the centre of
+// their direction less the noise, and what their centre moves by from the first half
+// to the second.
+//
+// The standard error of a scatter by the MAD is 1.16/√n of it, that of the difference
+// of two medians of n/2 each 2.5/√n (efficiencies 0.37 and 0.64 for normal data).
+func (w *Watch) keeps(start int, errors float64) bool {
 	lo := max(start, w.s.N-watchModel)
 	n := w.s.N - lo
 	if start < 0 || n < 4 {
@@ -117,12 +121,13 @@ func (w *Watch) keeps(start int) bool {
 				buf = append(buf, math.Abs(v-centre))
 			}
 		}
-		scatter := 1.4826 * robust.MedianInPlace(buf)
-		if noise := w.s.Noise[f]; scatter*scatter-noise*noise > 1 {
+		scatter, root := 1.4826*robust.MedianInPlace(buf), math.Sqrt(float64(n))
+		least := scatter / (1 + errors*1.16/root)
+		if noise := w.s.Noise[f]; least*least-noise*noise > 1 {
 			return false
 		}
 		// Medians of halves differ by chance too.
-		if math.Abs(mean[1]-mean[0]) > 1+2*scatter/math.Sqrt(float64(n)) {
+		if math.Abs(mean[1]-mean[0]) > 1+max(2, 2.5*errors)*scatter/root {
 			return false
 		}
 	}

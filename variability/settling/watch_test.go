@@ -37,7 +37,7 @@ func TestWatch(t *testing.T) {
 			minutes += ss[len(ss)-1].End / 60
 		}
 		var delays []float64
-		spans, told, lost := 0, 0, 0
+		spans, told, lost, breaks, minutesTold := 0, 0, 0, 0, 0.0
 		for seed := range n {
 			rng := seeded(fmt.Sprintf("watch mixed %v", *tuning), seed)
 			tk := mixed(rng)
@@ -59,6 +59,12 @@ func TestWatch(t *testing.T) {
 					if said[i] && ss[i].End-ss[first].Start > 0.5 {
 						told++
 						delays = append(delays, ss[i].End-ss[first].Start)
+						minutesTold += (span[1] - ss[i].End) / 60
+						for i++; i < len(ss) && tr[i] == k; i++ {
+							if said[i-1] && !said[i] {
+								breaks++
+							}
+						}
 						break
 					}
 				}
@@ -74,13 +80,16 @@ func TestWatch(t *testing.T) {
 		slices.Sort(delays)
 		at := func(p float64) float64 { return delays[int(p*float64(len(delays)-1))] }
 		share := float64(told) / float64(spans)
-		t.Logf("r %.1f: %.3f alarms a minute (%d in %.0f), %d of %d spans told (%.3f), delay median %.2f s, nine of ten %.2f s; %d takes with settled said late in searching",
-			c.r, float64(alarms)/minutes, alarms, minutes, told, spans, share, at(0.5), at(0.9), lost)
+		t.Logf("r %.1f: %.3f alarms a minute (%d in %.0f), %d of %d spans told (%.3f), delay median %.2f s, nine of ten %.2f s, taken back %.2f times a minute; %d takes with settled said late in searching",
+			c.r, float64(alarms)/minutes, alarms, minutes, told, spans, share, at(0.5), at(0.9), float64(breaks)/minutesTold, lost)
 		if float64(alarms)/minutes > c.alarms {
 			t.Errorf("r %.1f: %.3f alarms a minute, want %.2f", c.r, float64(alarms)/minutes, c.alarms)
 		}
 		if share < 0.95 || at(0.9) > 2.6 {
 			t.Errorf("r %.1f: %.3f of spans told, nine of ten after %.2f s, want 0.95 and 2.6", c.r, share, at(0.9))
+		}
+		if float64(breaks) > 0.2*minutesTold {
+			t.Errorf("r %.1f: settled is taken back %d times in %.1f settled minutes", c.r, breaks, minutesTold)
 		}
 		if float64(lost) > c.late*float64(n) {
 			t.Errorf("r %.1f: settled said late in searching in %d of %d takes", c.r, lost, n)
