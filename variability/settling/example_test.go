@@ -152,7 +152,7 @@ func ExampleWatch() {
 	}
 	// Output:
 	// settled since 3.0 s, told at 4.3 s
-	// searching again at 7.1 s
+	// searching again at 7.3 s
 }
 
 func ExampleNewWatch() {

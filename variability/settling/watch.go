@@ -26,6 +26,8 @@ import (
 //	delay, 9 of 10, s       2.24   2.17   2.13   2.13
 //	spans told             0.996  0.996  0.998  0.996
 //	taken back a minute    0.00   0.00   0.03   0.03
+//	ends told, median, s    0.33   0.33   0.33   0.32
+//	ends told, 9 of 10, s   0.59   0.59   0.62   0.64
 //
 // Taken back is what is said to end within such a span.
 type Watch struct {

@@ -36,7 +36,7 @@ func TestWatch(t *testing.T) {
 			}
 			minutes += ss[len(ss)-1].End / 60
 		}
-		var delays []float64
+		var delays, ends []float64
 		spans, told, lost, breaks, minutesTold := 0, 0, 0, 0, 0.0
 		for seed := range n {
 			rng := seeded(fmt.Sprintf("watch mixed %v", *tuning), seed)
@@ -65,6 +65,13 @@ func TestWatch(t *testing.T) {
 								breaks++
 							}
 						}
+						// The end, where searching follows for as long.
+						end := ss[i-1].End
+						for ; i < len(ss) && tr[i] < 0 && said[i-1]; i++ {
+							if !said[i] {
+								ends = append(ends, ss[i].End-end)
+							}
+						}
 						break
 					}
 				}
@@ -78,15 +85,20 @@ func TestWatch(t *testing.T) {
 			}
 		}
 		slices.Sort(delays)
+		slices.Sort(ends)
 		at := func(p float64) float64 { return delays[int(p*float64(len(delays)-1))] }
+		over := func(p float64) float64 { return ends[int(p*float64(len(ends)-1))] }
 		share := float64(told) / float64(spans)
-		t.Logf("r %.1f: %.3f alarms a minute (%d in %.0f), %d of %d spans told (%.3f), delay median %.2f s, nine of ten %.2f s, taken back %.2f times a minute; %d takes with settled said late in searching",
-			c.r, float64(alarms)/minutes, alarms, minutes, told, spans, share, at(0.5), at(0.9), float64(breaks)/minutesTold, lost)
+		t.Logf("r %.1f: %.3f alarms a minute (%d in %.0f), %d of %d spans told (%.3f), delay median %.2f s, nine of ten %.2f s, taken back %.2f times a minute, %d ends told after %.2f and %.2f s; %d takes with settled said late in searching",
+			c.r, float64(alarms)/minutes, alarms, minutes, told, spans, share, at(0.5), at(0.9), float64(breaks)/minutesTold, len(ends), over(0.5), over(0.9), lost)
 		if float64(alarms)/minutes > c.alarms {
 			t.Errorf("r %.1f: %.3f alarms a minute, want %.2f", c.r, float64(alarms)/minutes, c.alarms)
 		}
 		if share < 0.95 || at(0.9) > 2.6 {
 			t.Errorf("r %.1f: %.3f of spans told, nine of ten after %.2f s, want 0.95 and 2.6", c.r, share, at(0.9))
+		}
+		if over(0.9) > 1 {
+			t.Errorf("r %.1f: nine of ten ends told after %.2f s, want 1", c.r, over(0.9))
 		}
 		if float64(breaks) > 0.2*minutesTold {
 			t.Errorf("r %.1f: settled is taken back %d times in %.1f settled minutes", c.r, breaks, minutesTold)
