@@ -38,12 +38,17 @@
 // another string (1.5 times longer than those around, or shorter) are measured
 // alone.
 //
-//	path angle   atan(Δout/Δacross)        axial, in (-90, 90] degrees
-//	skew         atan(Δalong/Δacross)      axial
-//	curvature    8 bulge / chord²          positive when the middle bulges out
-//	noise of the angle   about σ √(3.3/n)/L   of n samples, L the length, σ the noise of one; [ExpectedNoise]
+//	function          formula                source
+//	Stroke.PathAngle  atan(Δout/Δacross)     axial, in (-90, 90] degrees
+//	Stroke.Skew       atan(Δalong/Δacross)   axial
+//	Stroke.Curvature  8 bulge/chord²         parabola; positive when the middle bulges out
+//	ExpectedNoise     of the angle about σ √(3.3/n)/L
+//	                  of n samples, L the length, σ the noise of one: least squares
+//	Analyze           low-pass, both ways    Winter 2009, 3.4.4
+//	  first guess     averaged spectrum      Welch 1967
+//	  profile         shrunk means           James & Stein 1961
 //
-// # What is needed
+// # Missing values and samples per stroke
 //
 // Samples per stroke decide: [MinSamplesStrokes] for strokes and their timing,
 // [MinSamplesAngles] for angles, [MinSamplesShape] for curvature and heights.

@@ -54,19 +54,20 @@
 //
 // # Formulas
 //
-//	Clean            Davies & Gather (1993) 782, on the fifth difference
-//	NewFrame         zero-phase Butterworth: Winter (2009) 3.4.4.2
-//	Uniform          cubic Hermite, slopes of the Lagrange polynomial
-//	PrincipalAxis    Pearson (1901); interval: Jolicoeur & Mosimann (1968)
-//	PrincipalAxis3   Pearson (1901)
+//	function        formula                                 source
+//	Clean           |fifth difference - median| > k MAD     Davies & Gather 1993, 782
+//	NewFrame        zero-phase Butterworth of the marks     Winter 2009, 3.4.4.2
+//	Uniform         cubic Hermite, slopes of the Lagrange polynomial  -
+//	PrincipalAxis   tan 2θ = 2 s(xy)/(s(xx) - s(yy))        Pearson 1901; interval of Jolicoeur & Mosimann 1968
+//	PrincipalAxis3  first eigenvector of the covariance     Pearson 1901
 //
 // # Size
 //
 // The package is larger than most here because its parts share one idea, a
 // column of samples with holes in it, and none is of use without the others.
 // In it, cleaning is clean.go, fills.go, stencil.go, walk.go, cluster.go,
-// search.go and edges.go; workspace.go keeps its memory; the frame is mark.go, orientation.go, frame.go,
-// follow.go and place.go.
+// search.go and edges.go; workspace.go keeps its memory; the frame is mark.go,
+// orientation.go, frame.go, follow.go and place.go.
 //
 // # References
 //

@@ -34,6 +34,11 @@
 // Nothing stands in the middle of the picture, where the hand is. A player that
 // knows nothing of places stacks them all at the bottom.
 //
+// # Missing values
+//
+// What a review does not know has no caption: a span without a rate or an angle shows
+// the rest, a take without spans none. Track.Notes says what is left out, and why.
+//
 // # Time
 //
 // A [Cue] has the film's time. A take's seconds are those of life; a film that

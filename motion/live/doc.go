@@ -123,8 +123,13 @@
 // *trajectory.DataError, and leaves the tracker as it was; so is a block of
 // [Tracker.PushAll] of which one cannot be. A time that was there already, or lies
 // up to a second back, is left out and told. One that lies further back is an
-// error: call [Tracker.Reset] where a clock begins anew. Missing is NaN on all
-// axes.
+// error: call [Tracker.Reset] where a clock begins anew.
+//
+// # Missing values
+//
+// A missing sample is NaN on all axes. Strokes go on through a gap as package motion
+// bridges it; [Gap] tells the samples that no tip was seen, and a turn in it is a
+// [HiddenTurn]. What cannot be told of a stroke is NaN in it.
 //
 // # Size
 //

@@ -127,7 +127,7 @@ func (t *Tracker) Push(dst []Event, s Sample) ([]Event, error) {
 	return t.take(dst, &s, when), nil
 }
 
-// PushAll takes samples as [Push] does one. The error is that of the first sample
+// PushAll takes samples as [Tracker.Push] does one. The error is that of the first sample
 // with one, whose number counts all that were ever taken; then none of the block
 // has been taken.
 func (t *Tracker) PushAll(dst []Event, block []Sample) ([]Event, error) {

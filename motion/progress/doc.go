@@ -30,7 +30,7 @@
 // among all others. Nothing tells a cause, and "not different" is never said:
 // sameness needs a margin, and the whole interval within it.
 //
-//	result                    formula                                        source
+//	function                  formula                                        source
 //	Change.Change             b - a, ln(b/a), axial difference               -
 //	  its interval            d - √((b-l(b))² + (u(a)-a)²), and so up        Zou & Donner 2008
 //	Repeat.Within             √(Σ (x - mean of its day)²/df), chi-square     Bland & Altman 1996
@@ -38,7 +38,7 @@
 //	Repeat.Smallest           t(df) s √(1/k + 1/k'), Satterthwaite's df      Bland & Altman 1986; Satterthwaite 1946
 //	Change.Adjusted           step-down Bonferroni                           Holm 1979
 //	Equivalence               two one-sided tests: interval within margin    Schuirmann 1987; Altman & Bland 1995
-//	Comparison.Motion         as cycle.Reference.Distance, of two references package cycle
+//	Comparison.Motion         as cycle.Reference.Distance, of two references  package cycle
 //
 // # Marks of a viewer
 //
@@ -46,9 +46,12 @@
 // and [AgreeTakes] hold that against another viewer's marks, or against the
 // program's spans ([SpanMarks]), over the time that both judged.
 //
+//	function                  formula                                        source
 //	Agreement.Kappa           (p₀ - pₑ)/(1 - pₑ), p shares of time           Cohen 1960
 //	  its interval            what moments, or takes, add to first order     Fleiss, Cohen & Everitt 1969
-//	Agreement.Prevalence, Bias, Adjusted  p₁₁ - p₂₂, p₁· - p·₁, 2p₀ - 1      Byrt, Bishop & Carlin 1993
+//	Agreement.Prevalence      p₁₁ - p₂₂                                      Byrt, Bishop & Carlin 1993
+//	Agreement.Bias            p₁· - p·₁                                      the same
+//	Agreement.Adjusted        2p₀ - 1                                        the same
 //	Agreement.Overlap         time of both over time of either               Jaccard 1912
 //
 // # Calibration of these
@@ -128,12 +131,12 @@
 // day, the trade of speed for evenness, is told apart from what goes together from
 // day to day: WithinDays compares takes of one day only.
 //
-//	result                        formula                                    source
-//	Series.Trend, PerWeek         Theil-Sen, Mann-Kendall on days            package variability
+//	function                      formula                                    source
+//	Series.Trend, Series.PerWeek  Theil-Sen, Mann-Kendall on days            package variability
 //	Series.Adjusted               step-down; step-up                         Holm 1979; Benjamini & Hochberg 1995
 //	Series.Curve                  exponential and power curves               package learning
 //	RateAndScatter.RateMiddle     2γ/3β of α + βτ + γτ², τ in [-1, 1]        mean of τ weighed by the slope
-//	  its interval, Ahead's       generalised interval of a ratio            Weerahandi 1993
+//	  its interval, and Ahead's   generalised interval of a ratio            Weerahandi 1993
 //	RateAndScatter.WithinDays     Kendall's τ, pairs of one day              Kendall 1938; dealt out by day
 //	Week.SettledShare             Σwx/Σw, w the time played                  Cochran 1977, 6.9
 //
@@ -146,6 +149,7 @@
 // shorter is common practice in good players too, so length is told and not judged
 // unless its margin is given.
 //
+//	function                      formula                                    source
 //	SameComponent.Difference      slope by log rate, over cycles of a take   least squares
 //	  its interval                AR(1), by cycles and blocks of 3 and 6     Kendall 1954; calibrated here
 //	  in takes                    the same with days held                    analysis of covariance

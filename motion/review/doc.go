@@ -78,16 +78,29 @@
 // [Review.Summary] keeps what comparisons, progress and studies need when the
 // samples are let go.
 //
-// # Formula to function
+// # Formulas
 //
-//	2.2, 4, 8, 15 samples a stroke       [Plan.Allows], [Review.Adequacy]
-//	noise of an angle 1.82 σ/(L√n)       [Plan.Allows], as package motion measures it
-//	noise of a length 2.7 σ/(L√n)        [Plan.Allows]
-//	noise of a duration 2.9 σ/(L√n)      [Plan.Allows]
-//	blur: the mean over an exposure in which the tip moves by the share b of a
-//	stroke shortens it by 1 - sin(b)/b   [Review.Adequacy]
-//	path of the pace over a take       [TimeBase.Jumps]: A. J. Viterbi, IEEE Trans.
-//	                                     Inform. Theory 13 (1967) 260-269
+// Those of the measures stand in the packages that measure. Of this one are
+//
+//	function         formula                                  source
+//	Plan.Allows      2.2, 4, 8, 15 samples a stroke           as packages tempo and motion need
+//	  noise          1.82 σ/(L√n) of an angle, 2.7 of a length, 2.9 of a duration
+//	Review.Adequacy  1 - sin(b)/b, what blur takes off a stroke of which the tip goes
+//	                 the share b while the shutter is open
+//	TimeBase.Jumps   likeliest path of the pace over a take   Viterbi 1967
+//
+// # Missing values
+//
+// A missing sample is NaN on all axes of its point. A measure that cannot be had is
+// absent with its reason: Values then hold it, and Review.Missing lists the reasons
+// once each. In the columns of strokes it is NaN, in files an empty field or null.
+//
+// # Accuracy
+//
+// Of takes drawn at random, whose truth is known, go test -v -run TestAccuracy
+// ./motion/review prints by how much strokes, turns, path angles and spans are off;
+// the README has its table. The interval of a path angle holds what raise and skew
+// hide in all but 2 of 360 takes (-run TestPathAngleCovers).
 //
 // # Views
 //
@@ -101,4 +114,9 @@
 // The package is over 1,200 lines because it is where all that is measured on a
 // take meets; what it holds itself is what the settings file says, what the set-up
 // allows, the time base, and the table.
+//
+// # References
+//
+// Viterbi, A. J. (1967). Error bounds for convolutional codes and an asymptotically
+// optimum decoding algorithm. IEEE Trans. Inform. Theory 13, 260-269.
 package review

@@ -72,10 +72,11 @@
 // behind the bridge then sees a skew stroke end further out than it does; one at
 // the nut sees the opposite.
 //
-// # Formula to function
+// # Formulas
 //
+//	function         formula                             source
 //	FitHomography    normalised direct linear transform  Abdel-Aziz & Karara 1971; Hartley 1997
-//	Covariance       first-order propagation             Hartley & Zisserman 2004, 5.2
+//	Homography.Covariance  first-order propagation       Hartley & Zisserman 2004, 5.2
 //	NewCard          pinhole camera, least squares       Hartley & Zisserman 2004, 6.1
 //	  by             damped normal equations             Levenberg 1944; Marquardt 1963
 //	  intervals      profile likelihood                  Venzon & Moolgavkar 1988

@@ -31,6 +31,15 @@
 // very measurements: that searching scatters more than settled is no finding,
 // and nothing here tests it.
 //
+//	r := settling.Find(strokes, settling.Options{})
+//	if r.Absent != nil {
+//		fmt.Println(r.Absent.Why) // too few strokes, or more noise than half a tolerance
+//	}
+//	for _, s := range r.Spans {
+//		fmt.Println(s.Settled, s.Start, s.End)
+//	}
+//	h := settling.HistoryOf(strokes, r, settling.HistoryOptions{})
+//
 // # Method of Find
 //
 // All measurements are taken in units of their tolerances, duration and length
@@ -65,18 +74,19 @@
 //
 // # Formulas of HistoryOf and Explore
 //
-//	median length     Π (1 - d/n) down to 1/2                  Kaplan & Meier 1958
-//	  interval        |log(-log S) - log(log 2)| ≤ z √G/|log S|  Brookmeyer & Crowley 1982
-//	rates per minute  n/T × exp(±t CV/√n)                      Cox 1962
-//	  under five gaps exact Poisson                            Garwood 1936
-//	trend of lengths  median slope; S over breaks, exact       Theil 1950; Kendall 1975;
-//	                                                           Hirsch, Slack & Smith 1982
-//	distance          max |a - b|, Welch's t, Bonferroni       Welch 1947
-//	onset             s.d. that falls in a line, likelihood    -
-//	scatter           Σ x²/Σ (1 - S/n), S sum of covariances   -
-//	  interval        χ² with 2/(relative error)²              Satterthwaite 1946
-//	  ratio of two    each bound by the distances of both      Donner & Zou 2012
-//	memory            root of E(Σxx')/E(Σx²) = seen            Kendall 1954, Marriott & Pope 1954
+//	function                 formula                                   source
+//	Length.Seconds           Π (1 - d/n) down to 1/2                   Kaplan & Meier 1958
+//	  its interval           |log(-log S) - log(log 2)| ≤ z √G/|log S|  Brookmeyer & Crowley 1982
+//	History.LeavesPerMinute  n/T × exp(±t CV/√n)                       Cox 1962
+//	  under five gaps        exact Poisson                             Garwood 1936
+//	History.HoldTrend        median slope; S over breaks, exact        Theil 1950; Kendall 1975;
+//	                                                                   Hirsch, Slack & Smith 1982
+//	Likeness.Distance        max |a - b|, Welch's t, Bonferroni        Welch 1947
+//	Hold.Onset               s.d. that falls in a line, likelihood     -
+//	Explored.Scatter         Σ x²/Σ (1 - S/n), S sum of covariances    -
+//	  its interval           χ² with 2/(relative error)²               Satterthwaite 1946
+//	Explored.Ratio           each bound by the distances of both       Donner & Zou 2012
+//	Explored.Memory          root of E(Σxx')/E(Σx²) = seen             Kendall 1954, Marriott & Pope 1954
 //
 // The file of each: survival.go, stretch.go, trend.go, motion.go, onset.go,
 // scatter.go, memory.go.
