@@ -75,6 +75,7 @@ type pool[T any] struct {
 	block  []T
 	used   int
 	demand int // of this call, what did not fit included
+	peak   int // the most of it that was wanted before some was given back
 }
 
 // take returns n zero values.
@@ -89,12 +90,18 @@ func (p *pool[T]) take(n int) []T {
 	return x
 }
 
+// back takes back all that was handed out since p was as it was then.
+func (p *pool[T]) back(then pool[T]) {
+	p.peak = max(p.peak, p.demand)
+	p.used, p.demand = then.used, then.demand
+}
+
 // reset takes back all that was handed out.
 func (p *pool[T]) reset() {
-	if p.demand > len(p.block) {
-		p.block = make([]T, p.demand+p.demand/2)
+	if need := max(p.peak, p.demand); need > len(p.block) {
+		p.block = make([]T, need+need/2)
 	}
-	p.used, p.demand = 0, 0
+	p.used, p.demand, p.peak = 0, 0, 0
 }
 
 // begin makes m an empty result.

@@ -44,11 +44,9 @@ func (p *shaped) value(c int) float64 {
 func (s *search) learn(sh *shaper, idx []int, at []float64) (down, up profile) {
 	s.first = s.pools.shaped.take(len(s.nodes))
 	s.fitAll(sh, idx, at, down, up)
-	now := s.first
-	for round := range learnRounds {
-		if round == 1 {
-			now = s.pools.shaped.take(len(s.nodes))
-		}
+	now, later := s.first, s.pools.shaped.take(len(s.nodes))
+	floats, fits := s.pools.floats, s.pools.fits
+	for range learnRounds {
 		s.shapes(now, sh, idx, at)
 		d, u := s.profiles(now, idx)
 		s.fitAll(sh, idx, at, d, u)
@@ -56,6 +54,9 @@ func (s *search) learn(sh *shaper, idx []int, at []float64) (down, up profile) {
 		if down, up = d, u; still {
 			break
 		}
+		now = later
+		s.pools.floats.back(floats)
+		s.pools.fits.back(fits)
 	}
 	return down, up
 }
