@@ -316,6 +316,26 @@ func ExampleAnalyzer_Keep() {
 	// true true
 }
 
+// Another player sits down before the same camera.
+func ExampleAnalyzer_Reset() {
+	var a motion.Analyzer
+	for seed := range uint64(2) {
+		take, err := simulate.Make(simulate.Options{Seed: seed, Duration: 10})
+		if err != nil {
+			panic(err)
+		}
+		m, err := a.Analyze(placedTip(take), motion.Options{})
+		if err != nil {
+			panic(err)
+		}
+		fmt.Println(len(m.Strokes), "strokes")
+		a.Reset()
+	}
+	// Output:
+	// 100 strokes
+	// 99 strokes
+}
+
 func ExampleAnalyzer_UnmarshalJSON() {
 	var a motion.Analyzer
 	fmt.Println(json.Unmarshal([]byte(`{"noise_sum":-1}`), &a))

@@ -113,6 +113,8 @@
 // keeps its tilt. Of two strings sounded by one stroke one onset is paired, the
 // other is extra.
 //
+// # Size
+//
 // The package holds more than 1,200 lines: strings, crossings, onsets, touch and
 // edge share the strokes' moments at the string.
 //

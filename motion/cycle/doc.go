@@ -106,6 +106,8 @@
 // suppose that the run of strokes is of one kind: over a search the mean cycle
 // is a mean of many.
 //
+// # Size
+//
 // The package holds more than 1,200 lines because a reference is held against
 // the curve of a cycle and what each cycle pulls it by, which no other package
 // should know of.

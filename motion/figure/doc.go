@@ -57,6 +57,8 @@
 // 80 bytes a unit of width. Coordinates are rounded to a tenth of a unit: equal
 // input gives equal bytes.
 //
+// # Size
+//
 // The package is larger than most and exports more than 30 names: a figure is a
 // name, and what all figures share (sheet, axes, key, lines, dots) is of no use to
 // anyone else, and is tested through them.

@@ -100,11 +100,13 @@
 // equal takes, to the last bit on one kind of machine; elsewhere the last
 // rounded digit may differ, where products and sums are fused.
 //
-// # Limits
+// # Size
 //
 // The package holds more than 1,200 lines because one take needs all of it:
 // the motion, the camera, the clock and the tracker each know of the others
 // only through Options, and none is of use without them.
+//
+// # Limits
 //
 // What is not simulated: lens distortion, focus, strings that swing, the flex of
 // the pick, the string's push on the path (it only slows the tip), landmarks

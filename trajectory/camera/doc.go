@@ -99,6 +99,8 @@
 // the tip stays near the card's plane. Points that do not, such as an elbow, are
 // not to be mapped: they are only scaled, by Card.Marks.
 //
+// # Size
+//
 // The package has more than 1,200 lines since a card needs all of them: the
 // homography, the camera behind it, and the error of both.
 //

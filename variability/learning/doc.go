@@ -115,6 +115,8 @@
 // Where scatter is known to be independent, Options.Independent sees a given
 // change or level with fewer values. It also is about ten times as quick.
 //
+// # Size
+//
 // The package is longer than others, about 2000 lines, since curve, scatter and
 // verdict are estimated together: the parts are of no use without each other.
 //

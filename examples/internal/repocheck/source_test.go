@@ -37,8 +37,19 @@ func isLibrary(dir string) bool {
 	return top != "examples" && top != "testdata"
 }
 
-// sources parses all Go files of the repository, whatever their build tags.
+// parsed are the files that sources has parsed once.
+var parsed []source
+
+// sources returns all Go files of the repository, whatever their build tags.
 func sources(t *testing.T) []source {
+	t.Helper()
+	if parsed == nil {
+		parsed = parse(t)
+	}
+	return parsed
+}
+
+func parse(t *testing.T) []source {
 	t.Helper()
 	var all []source
 	fset := token.NewFileSet()
@@ -57,7 +68,7 @@ func sources(t *testing.T) []source {
 		if path.Ext(name) != ".go" {
 			return nil
 		}
-		f, err := parser.ParseFile(fset, filepath.Join(root, filepath.FromSlash(name)), nil, parser.SkipObjectResolution)
+		f, err := parser.ParseFile(fset, filepath.Join(root, filepath.FromSlash(name)), nil, parser.ParseComments|parser.SkipObjectResolution)
 		if err != nil {
 			return err
 		}

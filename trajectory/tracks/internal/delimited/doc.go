@@ -34,6 +34,11 @@
 // remainder. The others go to strconv.ParseFloat. Whichever way, the result is
 // the nearest float64.
 //
+// # Size
+//
+// The package is a little over 1,200 lines: separators, quotes, decimal commas and
+// blocks are taken apart in one pass over the bytes, which is what makes it quick.
+//
 // # Missing values
 //
 // An empty cell, "-", "--" and, in any case, nan, -nan, na, n/a, null and none
