@@ -63,7 +63,7 @@ func readC3D(s source, o Options) (*trajectory.Recording, error) {
 	if err != nil {
 		return nil, err
 	}
-	columns, err := f.Read(points, s.length)
+	columns, err := f.Read(points, s.length, o.most()/(1+3*len(points)))
 	if err != nil {
 		return nil, offsetError(err, o.Source)
 	}

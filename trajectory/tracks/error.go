@@ -25,6 +25,7 @@ import (
 //	unit         points in different units            point      no such point
 //	column       no such column                       option     an option that makes no sense
 //	markers      not as many as the header promises   damaged    not laid out as a C3D file is
+//	size         more than Options.MaxNumbers
 //	read, write  failure of the reader or writer      recording  not fit to be written
 type Error struct {
 	File   string // Options.Source

@@ -21,8 +21,12 @@ func Inspect(r io.Reader) (Layout, error) {
 	return inspect(r, Options{})
 }
 
-// InspectFile is Inspect for the file of that name.
+// InspectFile is Inspect for the file of that name. A pipe is an error, since its
+// beginning could not be read again.
 func InspectFile(name string) (Layout, error) {
+	if err := refusePipe(name); err != nil {
+		return Layout{}, err
+	}
 	f, err := open(name)
 	if err != nil {
 		return Layout{}, err
@@ -153,6 +157,9 @@ func notTable(text string, complete bool, seps string, recs []delimited.Record, 
 	}
 	e.Rule, e.Line = "prose", 1
 	e.Msg = "no table of numbers was found"
+	if !complete {
+		e.Msg += " in its first 1 MiB"
+	}
 	e.Hint = "export one row per sample with the coordinates in columns, separated by commas, semicolons or tabs"
 	if len(recs) > 0 {
 		e.Line = recs[0].Line
@@ -193,6 +200,10 @@ func (s *survey) name(view delimited.View, o Options) {
 		}
 	}
 	s.Points = points(cols)
+	isPoint := make(map[string]bool, len(s.Points))
+	for _, p := range s.Points {
+		isPoint[p] = true
+	}
 	s.Unit = header.StatedUnit(append(comments, rows...))
 	stated := ""
 	for i, c := range cols {
@@ -203,7 +214,7 @@ func (s *survey) name(view delimited.View, o Options) {
 		case header.Frame:
 			col.Role = RoleFrame
 		case header.Coordinate, header.Confidence:
-			if !slices.Contains(s.Points, c.Point) {
+			if !isPoint[c.Point] {
 				break
 			}
 			col.Point, col.Axis, col.Role = c.Point, c.Axis, RoleConfidence

@@ -53,6 +53,11 @@ type Options struct {
 	ZeroMissing bool
 	// IgnoreConfidence leaves out the confidence columns.
 	IgnoreConfidence bool
+	// MaxNumbers is how many numbers are kept at most, those of all columns
+	// together: eight bytes each, so that an export without end does not fill
+	// the memory. 0 is 1<<28, which are 2 GiB (1<<26 where an int has 32 bits),
+	// and a negative number no limit.
+	MaxNumbers int
 }
 
 // slowed returns the divisor of times.
@@ -61,6 +66,17 @@ func (o Options) slowed() float64 {
 		return 1
 	}
 	return o.SlowedBy
+}
+
+// most returns the largest count of numbers to keep.
+func (o Options) most() int {
+	switch {
+	case o.MaxNumbers < 0:
+		return math.MaxInt
+	case o.MaxNumbers == 0:
+		return 1 << (26 + 2*(^uint(0)>>63))
+	}
+	return o.MaxNumbers
 }
 
 // perSecond gives the number of time units in a second.

@@ -3,7 +3,6 @@ package tracks
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/plectrace/plectrace/trajectory"
@@ -31,7 +30,8 @@ func Read(r io.Reader, o Options) (*trajectory.Recording, error) {
 		return nil, err
 	}
 	p.table.Columns = make([][]float64, p.columns)
-	n := s.expect(src.length)
+	p.table.MaxRows = o.most() / p.columns
+	n := min(s.expect(src.length), p.table.MaxRows)
 	for k := range p.table.Columns {
 		p.table.Columns[k] = make([]float64, 0, n)
 	}
@@ -107,14 +107,19 @@ func (s *survey) plan(o Options) (*plan, error) {
 	if len(names) == 0 {
 		return nil, s.pointless(o)
 	}
+	of := map[string][]int{} // the columns of a point
+	for i, c := range s.Columns {
+		if c.Point != "" {
+			of[c.Point] = append(of[c.Point], i)
+		}
+	}
 	for _, name := range names {
-		if !slices.Contains(s.Points, name) {
+		if len(of[name]) == 0 {
 			return nil, s.unknown(name, o)
 		}
 		q := pointPlan{name, -1, -1, -1, -1}
-		for i, c := range s.Columns {
-			switch {
-			case c.Point != name:
+		for _, i := range of[name] {
+			switch c := s.Columns[i]; {
 			case c.Role == RoleConfidence && !o.IgnoreConfidence:
 				q.confidence = take(i)
 			case c.Axis == "x":

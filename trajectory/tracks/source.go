@@ -40,3 +40,12 @@ func open(name string) (*os.File, error) {
 	}
 	return f, nil
 }
+
+// refusePipe is the error of a pipe: to open one waits until somebody writes to it.
+func refusePipe(name string) error {
+	if info, err := os.Stat(name); err != nil || info.Mode()&fs.ModeNamedPipe == 0 {
+		return nil // what else is wrong shows when it is opened
+	}
+	return &Error{File: name, Rule: "read", Msg: "this is a pipe, which can be read only once",
+		Hint: "save what comes out of it as a file"}
+}

@@ -4,7 +4,7 @@ import "fmt"
 
 // Fault is what is wrong with a file, and where.
 type Fault struct {
-	Rule   string // truncated, damaged, infinite, read, empty, point
+	Rule   string // truncated, damaged, infinite, read, empty, point, size
 	Offset int64  // bytes from the beginning of the file, 0 where the fault has no such place
 	Point  string // the point, if one is to blame
 	Text   string // what is there

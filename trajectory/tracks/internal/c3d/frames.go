@@ -15,9 +15,9 @@ type Columns struct{ X, Y, Z []float64 }
 
 // Read reads all frames and returns the columns of the points whose indices
 // are given. length is the length of the file as far as it is known, -1 where
-// it is not; it saves growing the columns. The error is a *Fault. A file is
-// read once.
-func (f *File) Read(points []int, length int64) ([]Columns, error) {
+// it is not; it saves growing the columns. More frames than most are a fault. The
+// error is a *Fault. A file is read once.
+func (f *File) Read(points []int, length int64, most int) ([]Columns, error) {
 	r, end, err := f.in.from(f.start)
 	if err != nil {
 		return nil, err
@@ -28,7 +28,7 @@ func (f *File) Read(points []int, length int64) ([]Columns, error) {
 	frame := (4*len(f.Points) + f.analog) * f.size
 	buf := make([]byte, min(int64(f.Frames), int64(max(1, buffer/frame)))*int64(frame))
 	columns := make([]Columns, len(points))
-	expected := f.expected(length, frame, len(points))
+	expected := min(f.expected(length, frame, len(points)), most)
 	for at := 0; at < f.Frames; {
 		want := min(f.Frames-at, len(buf)/frame)
 		got, err := readFull(r, buf[:want*frame])
@@ -36,6 +36,11 @@ func (f *File) Read(points []int, length int64) ([]Columns, error) {
 			return nil, failed(err)
 		}
 		n := got / frame
+		if n > most-at {
+			return nil, &Fault{Rule: "size", Offset: f.start + int64(most)*int64(frame),
+				Msg:  fmt.Sprintf("there are more than %d frames with %d points each to keep", most, len(points)),
+				Hint: "choose fewer points, or export a shorter part"}
+		}
 		for i := range columns {
 			columns[i].grow(at+n, expected)
 		}

@@ -115,7 +115,7 @@ func TestFiles(t *testing.T) {
 			if f.Frames != len(ref.Frames) || f.Rate != ref.Rate || f.Unit != ref.Unit || f.First != ref.First {
 				t.Errorf("%d frames from %d, rate %v, unit %q", f.Frames, f.First, f.Rate, f.Unit)
 			}
-			got, err := f.Read([]int{0, 1}, int64(len(b)))
+			got, err := f.Read([]int{0, 1}, int64(len(b)), math.MaxInt)
 			if err != nil {
 				t.Fatal(err)
 			}

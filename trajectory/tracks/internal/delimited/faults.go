@@ -74,6 +74,12 @@ func (t *Table) textFault(s *Source, c int, text string) error {
 	return f
 }
 
+// tooMany is the fault of a row beyond the last that may be kept.
+func (t *Table) tooMany(s *Source) error {
+	return &Fault{Rule: "size", Line: s.line, Msg: fmt.Sprintf("there are more than %d rows with %d numbers each to keep", t.MaxRows, len(t.Columns)),
+		Hint: "choose fewer points, or export a shorter part"}
+}
+
 func (t *Table) quoteFault(s *Source, c int) error {
 	return &Fault{Rule: "quote", Line: s.line, Column: c + 1, Msg: "a quote is opened and never closed",
 		Hint: `close it, or delete the " at the beginning of the cell`}

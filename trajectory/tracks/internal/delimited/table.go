@@ -19,6 +19,8 @@ type Table struct {
 	// passed over where there is a clock.
 	Clock     int
 	ClockWord string // what the clock is, for messages
+	// MaxRows is the largest number of rows; more are a fault.
+	MaxRows int
 
 	// Columns are the values, all of Rows elements after Read; their capacity
 	// before it is the expected number of rows.
@@ -89,7 +91,10 @@ func clip(col []float64) []float64 {
 
 // grow makes room for more rows than expected.
 func (t *Table) grow() {
-	n := max(1024, t.Rows+t.Rows/2)
+	n := max(64, t.Rows+t.Rows/2)
+	if n > t.MaxRows {
+		n = t.MaxRows + 1 // for a row that does not count, or one too many
+	}
 	for k, col := range t.Columns {
 		c := make([]float64, n)
 		copy(c, col)
@@ -239,6 +244,9 @@ func (t *Table) keep(s *Source, row []byte) error {
 			return t.backwards(s, v)
 		}
 		t.last = v
+	}
+	if t.Rows == t.MaxRows {
+		return t.tooMany(s)
 	}
 	if n := len(t.seam); n == 0 || s.line != t.seam[n-1].line+t.Rows-t.seam[n-1].row {
 		t.seam = append(t.seam, seam{t.Rows, s.line})

@@ -43,7 +43,7 @@ func parse(text string, sep byte, n, expected int) string {
 	if err := s.fill(); err != nil {
 		return err.Error()
 	}
-	t := Table{Dialect: Dialect{Sep: sep}, Target: []int{0, -1, 1}, ClockWord: "time",
+	t := Table{Dialect: Dialect{Sep: sep}, Target: []int{0, -1, 1}, ClockWord: "time", MaxRows: math.MaxInt,
 		Columns: [][]float64{make([]float64, 0, expected), make([]float64, 0, expected)}}
 	if err := t.Read(s); err != nil {
 		f := *err.(*Fault)
@@ -114,7 +114,7 @@ func TestBlockSizes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		tab := Table{Dialect: Dialect{Sep: ','}, Target: []int{0, 1, 2}, ClockWord: "time", Columns: make([][]float64, 3)}
+		tab := Table{Dialect: Dialect{Sep: ','}, Target: []int{0, 1, 2}, ClockWord: "time", MaxRows: math.MaxInt, Columns: make([][]float64, 3)}
 		if err := tab.Read(s); err != nil {
 			t.Fatal(err)
 		}
@@ -163,7 +163,7 @@ func BenchmarkTable(b *testing.B) {
 				}
 				text.WriteByte('\n')
 			}
-			t := Table{Dialect: Dialect{Sep: ','}, Target: bench.target, ClockWord: "time"}
+			t := Table{Dialect: Dialect{Sep: ','}, Target: bench.target, ClockWord: "time", MaxRows: math.MaxInt}
 			for _, k := range bench.target {
 				if k >= 0 {
 					t.Columns = append(t.Columns, make([]float64, 0, 144_000))

@@ -76,10 +76,11 @@ func Name(cell string) Column {
 
 // clock recognizes the names of time and frame columns.
 func (c *Column) clock(ws []word, unit string) bool {
-	joined := ""
+	var b strings.Builder
 	for _, w := range ws {
-		joined += w.text
+		b.WriteString(w.text)
 	}
+	joined := b.String()
 	last := ws[len(ws)-1].text
 	switch {
 	case timeWords[joined]:
