@@ -5,10 +5,6 @@ import (
 	"math"
 )
 
-// DefaultMicros is the set-tempo value, in microseconds per quarter note,
-// that holds in a Standard MIDI File without a set-tempo event: 120 BPM.
-const DefaultMicros = 500_000
-
 // maxMicros is the largest value of the 24 bits of a set-tempo event.
 const maxMicros = 1<<24 - 1
 

@@ -35,7 +35,7 @@ type scatter struct {
 // newScatter is for the first question of the plan. by names the further column of
 // the list that groups players; without it the plan's does.
 func newScatter(plan cohort.Plan, columns []string, by string) (*scatter, error) {
-	plan = plan.Default()
+	plan = plan.WithDefaults()
 	s := &scatter{windows: plan.Windows, column: -1, groups: map[string]string{}}
 	switch {
 	case plan.Primary != (cohort.Question{}):

@@ -225,7 +225,7 @@ func TestPlan(t *testing.T) {
 	if err != nil || again.Digest() != p.Digest() || len(p.Digest()) != 12 {
 		t.Errorf("written and read: %v, digest %q and %q", err, again.Digest(), p.Digest())
 	}
-	if diff := cmp.Diff(p.Default(), again); diff != "" {
+	if diff := cmp.Diff(p.WithDefaults(), again); diff != "" {
 		t.Errorf("written and read:\n%s", diff)
 	}
 	other := p

@@ -24,7 +24,7 @@
 //
 //	view, measure, unit             how it was filmed; name and unit of the measure
 //	estimate, low, high, level, n   six significant digits; n counts what the codebook says
-//	flags                           review.Review.Flags, joined by ;
+//	flags                           review.Summary.Flags, joined by ;
 //	absent, why                     the reason, where the estimate is empty
 //	seconds, strokes                of the take
 //	lost, samples_per_second, samples_per_stroke, length_unit

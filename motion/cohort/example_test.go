@@ -167,7 +167,7 @@ func ExamplePlan_Digest() {
 	plan := cohort.Plan{Primary: cohort.Question{Predictor: "duration_scatter_share", Outcome: "settled_share"}}
 	later := plan
 	later.Windows.Late = 3
-	fmt.Println(plan.Digest() == plan.Default().Digest(), plan.Digest() == later.Digest())
+	fmt.Println(plan.Digest() == plan.WithDefaults().Digest(), plan.Digest() == later.Digest())
 	// Output: true false
 }
 

@@ -36,7 +36,7 @@ func FuzzParsePlan(f *testing.F) {
 		if err != nil || again.Digest() != p.Digest() {
 			t.Errorf("comes back as %+v (%v), want %+v", again, err, p)
 		}
-		if d := p.Default(); !reflect.DeepEqual(d.Default(), d) {
+		if d := p.WithDefaults(); !reflect.DeepEqual(d.WithDefaults(), d) {
 			t.Error("what is filled in is filled in again")
 		}
 	})

@@ -76,8 +76,8 @@ func (w Windows) withDefaults() Windows {
 	return w
 }
 
-// Default returns p with its defaults filled in.
-func (p Plan) Default() Plan {
+// WithDefaults returns p with its defaults filled in.
+func (p Plan) WithDefaults() Plan {
 	p.Schema = PlanSchema
 	p.Windows = p.Windows.withDefaults()
 	p.Exclusions = p.Exclusions.withDefaults()
@@ -148,7 +148,7 @@ func (p Plan) JSON() ([]byte, error) {
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	err := e.Encode(p.Default())
+	err := e.Encode(p.WithDefaults())
 	return b.Bytes(), err
 }
 

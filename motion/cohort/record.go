@@ -21,7 +21,7 @@ type Record struct {
 	// SampleHz the samples per second and PerStroke those of a median stroke.
 	// NaN where there is none.
 	Lost, SampleHz, PerStroke float64
-	// Flags are those of review.Review.Flags.
+	// Flags are those of review.Summary.Flags.
 	Flags []string
 	// Version is that of this module, Options the digest of the options of the
 	// review, Content that of the export's bytes: its first twelve hexadecimal

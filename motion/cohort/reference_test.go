@@ -134,7 +134,7 @@ func TestCalibrationGroup(t *testing.T) {
 		rng := estimate.Stream(seed, "group")
 		icc, centre, given := 0, 0, 0
 		for range n {
-			s := &Study{plan: Plan{}.Default(), cluster: -1, names: map[string]int{"": 0}, byPlayer: map[string]int{}}
+			s := &Study{plan: Plan{}.WithDefaults(), cluster: -1, names: map[string]int{"": 0}, byPlayer: map[string]int{}}
 			if c.class > 0 {
 				s.cluster = 0
 			}

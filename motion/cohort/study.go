@@ -48,7 +48,7 @@ func NewStudy(p Plan, columns []string, rules []Rule) (*Study, error) {
 	if err := p.validate(); err != nil {
 		return nil, err
 	}
-	s := &Study{plan: p.Default(), rules: rules, cluster: -1, byPlayer: map[string]int{}, names: map[string]int{"": 0}}
+	s := &Study{plan: p.WithDefaults(), rules: rules, cluster: -1, byPlayer: map[string]int{}, names: map[string]int{"": 0}}
 	if s.rules == nil {
 		s.rules = s.plan.Exclusions.Rules()
 	}

@@ -30,7 +30,14 @@ type Summary struct {
 	// Motion is the mean cycle of the longest settled span, nil without one.
 	Motion *cycle.Reference
 	// Flags are short keys of what a reader of the numbers must know, in
-	// alphabetical order: see Review.Flags.
+	// alphabetical order:
+	//
+	//	"pace"      the pace of the film seems to change within the take
+	//	"question"  something must be settled before the rest is believed (Questions)
+	//	"lost"      more than a tenth of the tip's samples are missing or were cut
+	//	"hidden"    more than a tenth of the strokes have a turn that was not seen
+	//	"relative"  heights have no zero
+	//	"px"        lengths are not in millimetres
 	Flags []string
 	// Version is that of this module, Digest that of the options.
 	Version, Digest string
@@ -43,7 +50,7 @@ func (s *Summary) Value(name string) estimate.Value[float64] { return valueOf(s.
 func (r *Review) Summary() *Summary {
 	s := &Summary{
 		Source: r.Source, Setup: r.Setup.SetupName, View: r.Frame.View, Unit: r.lengthUnit(),
-		Strokes: len(r.Motion.Strokes), Values: r.Values, Flags: r.Flags(), Version: Version(), Digest: r.given.Digest(),
+		Strokes: len(r.Motion.Strokes), Values: r.Values, Flags: r.flags(), Version: Version(), Digest: r.given.Digest(),
 	}
 	if n := s.Strokes; n > 0 {
 		s.Seconds = r.Motion.Strokes[n-1].End - r.Motion.Strokes[0].Start
@@ -54,15 +61,8 @@ func (r *Review) Summary() *Summary {
 	return s
 }
 
-// Flags returns short keys of what a reader of the take's numbers must know:
-//
-//	"pace"      the pace of the film seems to change within the take
-//	"question"  something must be settled before the rest is believed (Questions)
-//	"lost"      more than a tenth of the tip's samples are missing or were cut
-//	"hidden"    more than a tenth of the strokes have a turn that was not seen
-//	"relative"  heights have no zero
-//	"px"        lengths are not in millimetres
-func (r *Review) Flags() []string {
+// flags returns those of Summary.
+func (r *Review) flags() []string {
 	flags := []string{}
 	for _, f := range []struct {
 		key string
