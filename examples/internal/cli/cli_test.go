@@ -26,6 +26,7 @@ func TestCodeAndLine(t *testing.T) {
 		{"usage", Usage(errors.New("no such flag"), ""), 2, "onetake: no such flag"},
 		{"wrapped", fmt.Errorf("second take: %w", Usage(errors.New("no file"), "name one")), 2, "onetake: second take: no file; name one"},
 		{"plain", errors.New("disk full"), 1, "onetake: disk full"},
+		{"joined", errors.Join(errors.New("disk full"), nil, errors.New("disk full")), 1, "onetake: disk full"},
 		{"of a package", errors.New("w.csv: motion: drive: too few"), 1, "onetake: w.csv: too few"},
 	} {
 		if got := Code(c.err); got != c.code {

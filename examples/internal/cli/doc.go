@@ -11,4 +11,13 @@
 //	func run(args []string, out io.Writer) error { ... }
 //
 // and a test calls run.
+//
+// # When something goes wrong
+//
+// A folder or file is written beside its place and put there at once, so that a disk
+// that is full, a folder that is closed and a program that is killed leave what was
+// there. After a kill the next program that writes there clears up (stage.go), on
+// systems that lock folders: Linux, macOS and the BSDs. Against a failure of the power
+// nothing is done. Files that are read as a whole may have 256 MiB (MaxFile). Words
+// that could not be printed make the program fail.
 package cli

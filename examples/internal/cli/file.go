@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -12,17 +13,23 @@ import (
 
 // Staged is a file that is written, but not yet in its place. A nil one is no
 // file: its methods do nothing.
-type Staged struct{ name, temp string }
+type Staged struct {
+	name  string
+	stage *stage
+}
 
 // StageFile writes data beside the place of the file name, for Commit to put it
 // there. It refuses to replace a file that is there unless force is set and ours
 // says of its content that the program wrote it: with force, nobody's work is
-// lost. A nil ours holds for every file.
+// lost. A nil ours holds for every file. A link to a file is replaced in its stead:
+// none leads out of where one writes.
 func StageFile(name string, data []byte, force bool, ours func([]byte) bool) (*Staged, error) {
 	fail := func(err error, next string) (*Staged, error) {
 		return nil, Input(fmt.Errorf("cannot write %s: %w", name, plain(err)), next)
 	}
 	switch info, err := os.Lstat(name); {
+	case err == nil && !info.IsDir() && info.Mode()&fs.ModeType&^fs.ModeSymlink != 0:
+		return fail(errors.New("it is a device or a pipe, and no file"), "choose another place")
 	case err == nil && info.IsDir():
 		return fail(syscall.EISDIR, "name a file in it")
 	case err == nil && !force:
@@ -38,16 +45,17 @@ func StageFile(name string, data []byte, force bool, ours func([]byte) bool) (*S
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return fail(err, "choose another place")
 	}
-	temp, err := os.CreateTemp(filepath.Dir(name), ".writing-")
+	parent := filepath.Dir(name)
+	sweep(parent)
+	s, err := newStage(parent)
 	if err != nil {
 		return fail(err, "choose another place")
 	}
-	_, err = temp.Write(data)
-	if err = errors.Join(err, temp.Chmod(0o666&^0o022), temp.Close()); err != nil {
-		os.Remove(temp.Name())
+	if err := os.WriteFile(s.new(), data, 0o666); err != nil {
+		s.remove()
 		return fail(err, "choose another place")
 	}
-	return &Staged{name, temp.Name()}, nil
+	return &Staged{name, s}, nil
 }
 
 // Commit puts the file in its place.
@@ -55,8 +63,9 @@ func (s *Staged) Commit() error {
 	if s == nil {
 		return nil
 	}
-	if err := os.Rename(s.temp, s.name); err != nil {
-		s.Discard()
+	_, err := s.stage.put(s.name, false)
+	s.Discard()
+	if err != nil {
 		return Input(fmt.Errorf("cannot write %s: %w", s.name, plain(err)), "choose another place")
 	}
 	return nil
@@ -66,7 +75,7 @@ func (s *Staged) Commit() error {
 // nothing.
 func (s *Staged) Discard() {
 	if s != nil {
-		os.Remove(s.temp)
+		s.stage.remove()
 	}
 }
 
@@ -80,13 +89,34 @@ func WriteFile(name string, data []byte, force bool) error {
 	return s.Commit()
 }
 
-// ReadFile reads the file name, which holds what.
-func ReadFile(name, what, next string) ([]byte, error) {
-	data, err := os.ReadFile(name)
+// MaxFile is the length of the largest file that ReadFile reads.
+const MaxFile = 256 << 20
+
+// ReadFile reads the file name, which holds what, of MaxFile bytes at most.
+func ReadFile(name, what, next string) ([]byte, error) { return readFile(name, what, next, MaxFile) }
+
+func readFile(name, what, next string, most int64) ([]byte, error) {
+	f, err := OpenFile(name, what, next)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	var b bytes.Buffer
+	size := int64(0) // as far as it is known
+	if info, err := f.Stat(); err == nil {
+		size = info.Size()
+	}
+	if size <= most {
+		b.Grow(int(size) + bytes.MinRead)
+		_, err = b.ReadFrom(io.LimitReader(f, most+1))
+	}
+	if size > most || int64(b.Len()) > most {
+		err = fmt.Errorf("it is larger than %d MiB", most>>20)
+	}
 	if err != nil {
 		return nil, Input(fmt.Errorf("cannot read the %s from %q: %w", what, name, plain(err)), next)
 	}
-	return data, nil
+	return b.Bytes(), nil
 }
 
 // OpenFile opens the file name, which holds what.

@@ -47,11 +47,14 @@ func Files(outputs []Output) ([]File, error) {
 
 // WriteFolder writes files as the folder dir, whole or not at all: they are
 // written to a new folder beside it, which then takes its name. When anything
-// fails, nothing is left behind and what was there is as it was.
+// fails, nothing is left behind and what was there is as it was. Of a program that
+// is killed the next one that writes there removes what is left; in the moment in
+// which one folder takes the place of another, it also puts the earlier one back.
 //
 // A folder that holds anything is replaced only if force is set, and only if
 // it holds no other files than those to write and those that the program may have
-// written there before, called earlier: what it did not make, it does not delete.
+// written there before, called earlier: what it did not make, it does not delete. A
+// link to such a folder is replaced in its stead: none leads out of where one writes.
 func WriteFolder(dir string, files []File, force bool, earlier ...string) error {
 	var names []string
 	for _, f := range files {
@@ -72,14 +75,15 @@ func WriteFolder(dir string, files []File, force bool, earlier ...string) error 
 // CheckFolder returns the error with which WriteFolder would refuse to write files
 // of these names, for programs that work long before they write.
 func CheckFolder(dir string, names []string, force bool) error {
-	dir = filepath.Clean(dir)
 	if err := checkNames(names); err != nil {
 		return err
 	}
+	dir = filepath.Clean(dir)
+	parent := filepath.Dir(dir)
+	sweep(parent)
 	if _, err := checkPlace(dir, names, force); err != nil {
 		return err
 	}
-	parent := filepath.Dir(dir)
 	if _, err := os.Stat(parent); err != nil {
 		return Input(fmt.Errorf("cannot write %s: %w", dir, plain(err)), "make the folder "+parent+" first, or choose another with -out")
 	}
@@ -89,10 +93,11 @@ func CheckFolder(dir string, names []string, force bool) error {
 // Folder is a folder that is being written, as WriteFolder writes it, but not yet
 // in its place.
 type Folder struct {
-	dir, temp string
-	names     []string
-	force     bool
-	open      []*os.File
+	dir   string
+	stage *stage
+	names []string
+	force bool
+	open  []*os.File
 }
 
 // StageFolder begins a folder of files of these names. One of Commit and Discard
@@ -103,17 +108,15 @@ func StageFolder(dir string, names []string, force bool) (*Folder, error) {
 	}
 	f := &Folder{dir: filepath.Clean(dir), names: names, force: force}
 	var err error
-	if f.temp, err = os.MkdirTemp(filepath.Dir(f.dir), ".writing-"); err != nil {
+	if f.stage, err = newStage(filepath.Dir(f.dir)); err != nil {
 		return nil, f.cannot(err, "choose another folder with -out")
 	}
-	if err := os.Mkdir(f.fresh(), 0o777); err != nil {
+	if err := os.Mkdir(f.stage.new(), 0o777); err != nil {
 		f.Discard()
 		return nil, f.cannot(err, "choose another folder with -out")
 	}
 	return f, nil
 }
-
-func (f *Folder) fresh() string { return filepath.Join(f.temp, "new") }
 
 func (f *Folder) cannot(err error, next string) error {
 	return Input(fmt.Errorf("cannot write %s: %w", f.dir, plain(err)), next)
@@ -122,12 +125,26 @@ func (f *Folder) cannot(err error, next string) error {
 // Create begins a file that is written while the work goes on. Commit and Discard
 // close it.
 func (f *Folder) Create(name string) (io.Writer, error) {
-	file, err := os.Create(filepath.Join(f.fresh(), name))
+	file, err := os.Create(filepath.Join(f.stage.new(), name))
 	if err != nil {
 		return nil, f.cannot(err, "choose another folder with -out")
 	}
 	f.open = append(f.open, file)
-	return file, nil
+	return growing{file, f}, nil
+}
+
+// growing is a file of a folder that says of what, in words, if it cannot be written.
+type growing struct {
+	file *os.File
+	of   *Folder
+}
+
+func (g growing) Write(b []byte) (int, error) {
+	n, err := g.file.Write(b)
+	if err != nil {
+		err = g.of.cannot(err, "choose another folder with -out")
+	}
+	return n, err
 }
 
 // close closes what Create began.
@@ -145,7 +162,7 @@ func (f *Folder) Commit(files []File) error {
 	err := f.close()
 	for _, file := range files {
 		if err == nil {
-			err = os.WriteFile(filepath.Join(f.fresh(), file.Name), file.Data, 0o666)
+			err = os.WriteFile(filepath.Join(f.stage.new(), file.Name), file.Data, 0o666)
 		}
 	}
 	if err != nil {
@@ -157,27 +174,21 @@ func (f *Folder) Commit(files []File) error {
 		f.Discard()
 		return err
 	}
-	old := filepath.Join(f.temp, "old")
-	if there {
-		err = os.Rename(f.dir, old)
-	}
-	if err == nil {
-		err = os.Rename(f.fresh(), f.dir)
-	}
-	if err == nil {
-		return os.RemoveAll(f.temp)
-	}
-	if _, moved := os.Stat(old); moved == nil && os.Rename(old, f.dir) != nil {
-		return f.cannot(err, "what was there is now in "+old)
+	left, err := f.stage.put(f.dir, there)
+	if left != "" {
+		return f.cannot(err, "what was there is now in "+left)
 	}
 	f.Discard()
-	return f.cannot(err, "close what has it open, or choose another folder with -out")
+	if err != nil {
+		return f.cannot(err, "close what has it open, or choose another folder with -out, such as one in it")
+	}
+	return nil
 }
 
 // Discard removes what was written; what was there stays.
 func (f *Folder) Discard() {
 	f.close()
-	os.RemoveAll(f.temp)
+	f.stage.remove()
 }
 
 // checkNames sees to it that the names stay inside the folder and differ.
@@ -194,8 +205,14 @@ func checkNames(names []string) error {
 
 // checkPlace reports whether dir exists, and refuses it if it must be kept.
 func checkPlace(dir string, names []string, force bool) (there bool, err error) {
+	info, err := os.Lstat(dir)
+	link := err == nil && info.Mode()&fs.ModeSymlink != 0
 	entries, err := os.ReadDir(dir)
 	switch {
+	case link && errors.Is(err, fs.ErrNotExist):
+		return false, Input(fmt.Errorf("cannot write the folder %s: it is a link that leads nowhere", dir), "remove it, or choose another with -out")
+	case link && err == nil && !force:
+		return false, Input(fmt.Errorf("%s is a link to a folder", dir), "replace it with -force, or give the folder that it leads to with -out")
 	case errors.Is(err, fs.ErrNotExist):
 		return false, nil
 	case err != nil:

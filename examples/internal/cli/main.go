@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 )
 
@@ -54,9 +55,10 @@ func Code(err error) int {
 }
 
 // Main runs a program with the arguments of the command line, prints its
-// failure, if any, on one line of standard error, and exits.
+// failure, if any, on one line of standard error, and exits. Words that could not be
+// printed are a failure too.
 func Main(p Program, run func(args []string, out io.Writer) error) {
-	err := run(os.Args[1:], os.Stdout)
+	err := heard(run(os.Args[1:], os.Stdout))
 	code := Code(err)
 	if code != OK {
 		fmt.Fprintln(os.Stderr, oneLine(p.Name, err))
@@ -64,8 +66,18 @@ func Main(p Program, run func(args []string, out io.Writer) error) {
 	os.Exit(code)
 }
 
+// heard returns what run returned, and for a success of which not all could be said
+// an error.
+func heard(err error) error {
+	if lost := unsaid.Load(); lost != nil && Code(err) == OK {
+		return Input(fmt.Errorf("cannot print what there is to say: %w", plain(*lost)), "")
+	}
+	return err
+}
+
 // oneLine returns the text of err on one line, as a terminal shows it, after the
-// program's name.
+// program's name. What stands in it several times, line after line, is told once.
 func oneLine(name string, err error) string {
-	return Printable(name + ": " + strings.Join(strings.Fields(inWords(err.Error())), " "))
+	lines := slices.Compact(strings.Split(inWords(err.Error()), "\n"))
+	return Printable(name + ": " + strings.Join(strings.Fields(strings.Join(lines, " ")), " "))
 }

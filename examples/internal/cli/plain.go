@@ -19,6 +19,8 @@ func plain(err error) error {
 		{syscall.ENOTDIR, "what should be a folder on the way to it is a file"},
 		{fs.ErrNotExist, "there is no such file or folder"},
 		{fs.ErrPermission, "this computer does not permit it"},
+		{syscall.ENOSPC, "the disk is full"},
+		{syscall.ELOOP, "it is a link that leads back to itself"},
 	} {
 		if errors.Is(err, r.is) {
 			return reason{r.says, err}

@@ -3,6 +3,7 @@ package cli
 import (
 	"io"
 	"strings"
+	"sync/atomic"
 	"unicode"
 )
 
@@ -22,6 +23,9 @@ func Printable(text string) string {
 	}, text)
 }
 
+// unsaid is the first error of words that could not be printed, for Main to end with.
+var unsaid atomic.Pointer[error]
+
 // printer writes words as Printable returns them, with the meter's line out of their
 // way. Each call of Write holds whole characters, as those of fmt and io.WriteString
 // do, and ends a line while a meter stands.
@@ -30,6 +34,7 @@ type printer struct{ out io.Writer }
 func (p printer) Write(b []byte) (n int, err error) {
 	standing.Load().aside(func() { _, err = io.WriteString(p.out, Printable(string(b))) })
 	if err != nil {
+		unsaid.CompareAndSwap(nil, &err)
 		return 0, err
 	}
 	return len(b), nil

@@ -52,7 +52,7 @@ func (p Program) Parse(fs *flag.FlagSet, args []string, out io.Writer) ([]string
 	for {
 		err := fs.Parse(args)
 		if err == flag.ErrHelp {
-			p.help(fs, out)
+			p.help(fs, printer{out})
 			return nil, err
 		}
 		if err != nil {

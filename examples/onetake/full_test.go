@@ -1,0 +1,15 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/plectrace/plectrace/examples/internal/clitest"
+)
+
+// TestFullDisk: a disk that is full, or a folder that is closed, leaves what was there.
+func TestFullDisk(t *testing.T) {
+	if testing.Short() {
+		t.Skip("slow: the program runs three times")
+	}
+	clitest.Run(run).Interrupted(t, 2000)
+}
