@@ -109,11 +109,11 @@ func TestLinks(t *testing.T) {
 }
 
 // tabled lists the names in the first column of the tables in a package's comment that
-// are headed "function". Rows that are set in belong to the one above.
-func tabled(d *comment.Doc) (found []string, tables int) {
+// are headed so. Rows that are set in belong to the one above.
+func tabled(d *comment.Doc, heading string) (found []string, tables int) {
 	for _, block := range d.Content {
 		code, ok := block.(*comment.Code)
-		if !ok || !strings.HasPrefix(code.Text, "function ") {
+		if !ok || !strings.HasPrefix(code.Text, heading+" ") {
 			continue
 		}
 		tables++
@@ -143,7 +143,7 @@ func TestFormulaTables(t *testing.T) {
 		if !s.library() || path.Base(s.Path) != "doc.go" || strings.Contains(s.Dir, "internal/") {
 			continue
 		}
-		found, tables := tabled(packageComment(s.Syntax))
+		found, tables := tabled(packageComment(s.Syntax), "function")
 		if tables == 0 && !slices.Contains(withoutFormulas, s.Dir) {
 			t.Errorf("%s has no table that is headed function, formula, source", s.Path)
 		}
@@ -151,6 +151,53 @@ func TestFormulaTables(t *testing.T) {
 			if !n.has(s.Dir, name) {
 				t.Errorf("%s has a row for %q, which does not exist", s.Path, name)
 			}
+		}
+	}
+}
+
+// TestFigures: every figure stands in the table of its package's comment, and among
+// those that are drawn of missing, single and odd values.
+func TestFigures(t *testing.T) {
+	const dir = "motion/figure"
+	var figures, listed []string
+	wild := map[string]bool{}
+	for _, s := range sources(t) {
+		if s.Dir != dir {
+			continue
+		}
+		switch path.Base(s.Path) {
+		case "doc.go":
+			listed, _ = tabled(packageComment(s.Syntax), "figure")
+		case "wild_test.go":
+			ast.Inspect(s.Syntax, func(n ast.Node) bool {
+				if lit, ok := n.(*ast.CompositeLit); ok {
+					if sel, ok := lit.Type.(*ast.SelectorExpr); ok {
+						wild[sel.Sel.Name] = true
+					}
+				}
+				return true
+			})
+		}
+		for _, d := range s.Syntax.Decls {
+			if f, ok := d.(*ast.FuncDecl); ok && !s.Test && f.Recv != nil && f.Name.Name == "draw" && ast.IsExported(funcName(f)) {
+				figures = append(figures, strings.TrimSuffix(funcName(f), ".draw"))
+			}
+		}
+	}
+	if len(figures) < 10 {
+		t.Fatalf("the figures are %q: has the test lost them?", figures)
+	}
+	for _, name := range figures {
+		if !slices.Contains(listed, name) {
+			t.Errorf("the table in %s/doc.go lacks %s", dir, name)
+		}
+		if !wild[name] {
+			t.Errorf("%s/wild_test.go draws no %s", dir, name)
+		}
+	}
+	for _, name := range listed {
+		if !slices.Contains(figures, name) {
+			t.Errorf("the table in %s/doc.go has %s, which is no figure", dir, name)
 		}
 	}
 }
@@ -168,7 +215,7 @@ Of [Options].Level.
 	if got, want := links(text), []string{"New", "estimate.Mean", "Options"}; !slices.Equal(got, want) {
 		t.Errorf("links %q, want %q", got, want)
 	}
-	got, tables := tabled(new(comment.Parser).Parse(text))
+	got, tables := tabled(new(comment.Parser).Parse(text), "function")
 	if want := []string{"New", "A", "B.C"}; !slices.Equal(got, want) || tables != 1 {
 		t.Errorf("rows %q of %d tables, want %q of 1", got, tables, want)
 	}
