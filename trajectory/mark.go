@@ -52,7 +52,8 @@ func (m *Mark) UnmarshalJSON(data []byte) error {
 		}
 	}
 	if err != nil {
-		return fmt.Errorf("mark %s: give the name of a tracked point, or [x, y], or [x, y, z]", data)
+		line := bytes.Join(bytes.Fields(data), []byte(" ")) // data may be written over several
+		return fmt.Errorf("mark %.60s: give the name of a tracked point, or [x, y], or [x, y, z]", line)
 	}
 	*m = got
 	return nil
