@@ -28,7 +28,7 @@ func (f *File) Read(points []int, length int64, most int) ([]Columns, error) {
 	frame := (4*len(f.Points) + f.analog) * f.size
 	buf := make([]byte, min(int64(f.Frames), int64(max(1, buffer/frame)))*int64(frame))
 	columns := make([]Columns, len(points))
-	expected := min(f.expected(length, frame, len(points)), most)
+	expected := min(f.expected(length, frame), most)
 	for at := 0; at < f.Frames; {
 		want := min(f.Frames-at, len(buf)/frame)
 		got, err := readFull(r, buf[:want*frame])
@@ -61,10 +61,8 @@ func (f *File) Read(points []int, length int64, most int) ([]Columns, error) {
 
 // expected returns the number of frames to make room for at once, which is
 // never more than the file has bytes for.
-func (f *File) expected(length int64, frame, points int) int {
-	const most = 1 << 24 // coordinates; beyond that the columns grow as they fill
-	n := min(int64(f.Frames), (length-f.start)/int64(frame), int64(most/(3*max(points, 1))))
-	return int(max(n, 0))
+func (f *File) expected(length int64, frame int) int {
+	return int(max(0, min(int64(f.Frames), (length-f.start)/int64(frame))))
 }
 
 // more looks at what comes behind the last frame: the rest of a block, or
