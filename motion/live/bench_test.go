@@ -2,6 +2,7 @@ package live_test
 
 import (
 	"testing"
+	"time"
 
 	"github.com/plectrace/plectrace/motion/live"
 	"github.com/plectrace/plectrace/motion/simulate"
@@ -109,6 +110,20 @@ func BenchmarkPush(b *testing.B) {
 			for b.Loop() {
 				l.events, _ = tr.Push(l.events[:0], l.next())
 			}
+			push := b.Elapsed().Seconds() / float64(b.N)
+			take, err := simulate.Make(o)
+			if err != nil {
+				b.Fatal(err)
+			}
+			const times = 40
+			began := time.Now()
+			for range times {
+				if _, err := offline(take); err != nil {
+					b.Fatal(err)
+				}
+			}
+			whole := time.Since(began).Seconds() / float64(times*len(take.Recording.T))
+			b.ReportMetric(push/whole, "times-offline")
 		})
 	}
 }

@@ -59,6 +59,9 @@ type earlyTurn struct {
 type last struct {
 	N int               `json:"n"` // pushed in all
 	X [lastMost]float64 `json:"x"`
+
+	middle float64 // their median, where it is known
+	known  bool
 }
 
 const lastMost = 9
@@ -66,6 +69,7 @@ const lastMost = 9
 func (l *last) push(x float64) {
 	l.X[l.N%lastMost] = x
 	l.N++
+	l.known = false
 }
 
 // back returns the value k before the last.
@@ -73,8 +77,11 @@ func (l *last) back(k int) float64 { return l.X[(l.N-1-k)%lastMost] }
 
 // median returns that of the values, NaN of none.
 func (l *last) median() float64 {
-	x := l.X
-	return robust.MedianInPlace(x[:min(l.N, lastMost)])
+	if !l.known {
+		x := l.X
+		l.middle, l.known = robust.MedianInPlace(x[:min(l.N, lastMost)]), true
+	}
+	return l.middle
 }
 
 // third returns the third largest, 0 of fewer.
@@ -94,7 +101,7 @@ func (l *last) third() float64 {
 }
 
 const (
-	earlyShare  = 0.1     // of a stroke, that coming back makes a turn
+	earlyShare  = 0.07    // of a stroke, that coming back makes a turn
 	earlyNoise  = 5       // standard deviations of the noise, that it is at least
 	earlyMost   = 0.25    // of a stroke, that it is at most
 	earlyFirst  = 0.15    // of the range so far, before there is a stroke
@@ -103,6 +110,8 @@ const (
 	earlyForget = 2.0     // s without a turn, after which a scale of few strokes is forgotten
 	earlySizes  = 7       // strokes that make a scale
 	earlyLearn  = 32      // samples before anything is said
+	quickest    = 1. / 24 // s, below which package motion looks for no strokes
+	quickShare  = 0.3     // of a stroke, below which it takes none for a stroke like those around
 	heldMost    = 60      // samples for which a tip that went away is waited for
 )
 

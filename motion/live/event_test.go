@@ -315,3 +315,31 @@ func TestDirections(t *testing.T) {
 		t.Errorf("%d strokes", n)
 	}
 }
+
+// TestTakenBackAtOnce: what one look says is searching, and then settled from the same
+// stroke on, is told as settled alone.
+func TestTakenBackAtOnce(t *testing.T) {
+	settled := 0
+	for _, p := range simulate.Presets() {
+		take, err := simulate.Make(p.Options)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, events := followed(t, take)
+		searching := live.Event{At: math.NaN()}
+		for _, e := range events {
+			switch e.Kind {
+			case live.Searching:
+				searching = e
+			case live.Settled:
+				settled++
+				if searching.At == e.At && e.Since <= searching.Since {
+					t.Errorf("%s: searching since %.3f s and settled since %.3f s, both told at %.3f s", p.Name, searching.Since, e.Since, e.At)
+				}
+			}
+		}
+	}
+	if settled == 0 {
+		t.Error("no take settles")
+	}
+}

@@ -2,6 +2,7 @@ package live
 
 import (
 	"math"
+	"slices"
 
 	"github.com/plectrace/plectrace/motion"
 	"github.com/plectrace/plectrace/variability/circular"
@@ -99,6 +100,7 @@ func (t *Tracker) withdraw(dst []Event, until, now float64) []Event {
 // settle takes the strokes of m that end by until, and lie behind those told.
 func (t *Tracker) settle(dst []Event, m *motion.Motion, until, now float64) []Event {
 	d := &t.s.Done
+	from := len(dst)
 	for i := range m.Strokes {
 		st := &m.Strokes[i]
 		if st.Middle() <= d.Until || st.End > until {
@@ -109,10 +111,30 @@ func (t *Tracker) settle(dst []Event, m *motion.Motion, until, now float64) []Ev
 		}
 		dst = t.final(dst, st, now)
 	}
+	dst = withoutTakenBack(dst, from)
 	for _, p := range m.Pauses {
 		if p.Start > d.Pause && p.End <= until {
 			d.Pause = p.End
 			dst = append(dst, Event{Kind: Pause, T: p.Start, At: now, Seconds: p.End - p.Start})
+		}
+	}
+	return dst
+}
+
+// withoutTakenBack leaves out of the events of one look, those from index from on,
+// a Searching all of which the next Settled takes back: it held at no moment.
+func withoutTakenBack(dst []Event, from int) []Event {
+	searching := -1
+	for i := from; i < len(dst); i++ {
+		switch dst[i].Kind {
+		case Searching:
+			searching = i
+		case Settled:
+			if searching >= 0 && dst[i].Since <= dst[searching].Since {
+				dst = slices.Delete(dst, searching, searching+1)
+				i--
+			}
+			searching = -1
 		}
 	}
 	return dst

@@ -38,8 +38,8 @@ type Options struct {
 	// Settling is as for settling.Find. A front view is judged by the skew.
 	Settling settling.Options `json:"settling"`
 
-	// Window is how many seconds of samples are kept and looked at for final
-	// strokes, from 3 to 30. Zero means 6.
+	// Window is how many seconds of samples are kept and, at most, looked at for
+	// final strokes, from 3 to 30. Zero means 6.
 	Window float64 `json:"window_s,omitempty"`
 	// Every is how often final strokes are looked for, in seconds of the
 	// samples' time, from 0.05 to a quarter of Window. Zero means 0.3.

@@ -43,6 +43,9 @@ func (t *Tracker) turned(dst []Event, at int, top bool, n int) []Event {
 		duration = u.T - start.T
 		e.Turns = last{}
 	}
+	if e.tooQuick(duration) {
+		return dst
+	}
 	if e.Turns.N == 0 {
 		e.Turns.push(start.T)
 	}
@@ -60,6 +63,11 @@ func (t *Tracker) turned(dst []Event, at int, top bool, n int) []Event {
 		dst = append(dst, Event{Kind: Rate, T: u.T, At: now, NotesPerSecond: r, Low: tempo.NotesPerSecond(nan), High: tempo.NotesPerSecond(nan)})
 	}
 	return dst
+}
+
+// tooQuick reports whether no stroke lasts so short a time.
+func (e *early) tooQuick(duration float64) bool {
+	return duration < quickest && duration < quickShare*e.duration()
 }
 
 // turnAt refines the turn at sample number at by the parabola through the samples
