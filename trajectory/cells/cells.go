@@ -31,7 +31,7 @@ func Plain(cell string) string {
 // a formula.
 func computed(text string) bool {
 	text = strings.TrimLeft(text, guard)
-	return text != "" && strings.IndexByte("=+-@\t\r", text[0]) >= 0 && !number(text)
+	return text != "" && strings.IndexByte("=+-@\t\r\n\x00", text[0]) >= 0 && !number(text)
 }
 
 // number reports whether text is a decimal number as programs write it: a sign,

@@ -42,7 +42,7 @@ func ExampleNewWriter() {
 // TestGuard: what a spreadsheet computes is guarded, and nothing else.
 func TestGuard(t *testing.T) {
 	for _, text := range []string{
-		"=1", "+1+1", "-1-1", "@x", "\t=1", "\r=1", "-", "+", "--1", "-x", "-1,5", "-1.5.2", "-inf", "+Infinity", "-NaN", "-0x10", "-1e", "-1e+", "-e5", "-.", "'=1", "''-x", "-1 ", "-1_000", "+1e5e5", "-1'",
+		"=1", "+1+1", "-1-1", "@x", "\t=1", "\r=1", "\n=1", "\x00=1", "-", "+", "--1", "-x", "-1,5", "-1.5.2", "-inf", "+Infinity", "-NaN", "-0x10", "-1e", "-1e+", "-e5", "-.", "'=1", "''-x", "-1 ", "-1_000", "+1e5e5", "-1'",
 	} {
 		if got := cells.Guard(text); got != "'"+text {
 			t.Errorf("%q is written as %q", text, got)

@@ -9,8 +9,9 @@
 //
 // A spreadsheet takes a cell of text that begins with = + - @, a tab or a carriage
 // return for a formula, and computes it: a name in somebody's export could then send
-// what the table holds to a place of its choice (OWASP, CSV Injection, from which the
-// characters are). Such a cell is written with an apostrophe before it, by which
+// what the table holds to a place of its choice (OWASP, CSV Injection). Some pass over
+// a zero byte before these (OWASP Application Security Verification Standard 5.0,
+// 1.2.10) or a line feed. Such a cell is written with an apostrophe before it, by which
 // spreadsheets mark a text. Numbers stay as they are, negative ones too.
 //
 //	cell         is written  reads back as
