@@ -16,6 +16,9 @@ const (
 	fastestCycleHz = 12
 	// leastHz is the sample rate below which there is nothing to look for.
 	leastHz = 4
+	// mostHz is the sample rate above which times are in another unit than seconds:
+	// ten times that of the fastest cameras that film for seconds (from memory).
+	mostHz = 1e6
 )
 
 // Analyze finds the strokes of a placed path and measures them. p is cleaned
@@ -47,6 +50,10 @@ func (a *Analyzer) Analyze(p trajectory.Placed, o Options) (*Motion, error) {
 	if len(sh.t) < 16 {
 		return nil, &trajectory.DataError{Point: p.Name, Sample: -1, Time: math.NaN(), Rule: fmt.Sprintf("%d samples are left; strokes need 16 at the least", len(sh.t)),
 			Hint: "the tip must be seen for at least a few strokes: check the column, the confidence threshold and the list of cuts"}
+	}
+	if hz := float64(p.Len()-1) / (p.T[p.Len()-1] - p.T[0]); hz > mostHz {
+		return nil, &trajectory.DataError{Point: p.Name, Sample: -1, Time: math.NaN(), Rule: fmt.Sprintf("there are %.3g samples a second", hz),
+			Hint: "times are in seconds: check their unit (time_unit)"}
 	}
 	g, cycleHz, err := a.newGrid(p, o)
 	if err != nil {

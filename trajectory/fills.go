@@ -34,7 +34,10 @@ func resolution(x []float64) float64 {
 		for i := 0; i < len(x) && 10*(seen-on) <= seen+20; i++ {
 			if v := x[i] / width; v == v {
 				seen++
-				if math.Abs(v-math.RoundToEven(v)) < 1e-6 {
+				// v has been rounded, and what it was read from. Numbers far
+				// smaller than the grid are not on it.
+				k := math.RoundToEven(v)
+				if math.Abs(v-k) <= 1e-6+math.Abs(v)/(1<<52) && (k != 0 || v == 0) {
 					on++
 				}
 			}

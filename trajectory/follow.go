@@ -66,7 +66,7 @@ func (f *Frame) locate(s *scratch, rec *Recording, o FrameOptions) ([][3][]float
 		columns = columns[:3]
 	}
 	if f.Follows {
-		noise := markNoise(columns[0], columns[1], axes)
+		noise := markNoise(columns, axes)
 		f.Noise = noise * math.Sqrt(s.smooth(columns, axes, rec.T, o.MarkCutoff)) / math.Sqrt2
 	}
 	return columns, nil
@@ -88,30 +88,6 @@ func meanColumns(marks [][3][]float64) [3][]float64 {
 		}
 	}
 	return mean
-}
-
-// markNoise returns the standard deviation of the white noise of two marks on
-// one axis: the root of the mean of its variance over runs long enough to show
-// it, 0 without any.
-func markNoise(a, b [3][]float64, axes int) float64 {
-	var all [][]float64
-	for _, m := range [][3][]float64{a, b} {
-		all = append(all, m[:axes]...)
-	}
-	var sum, weight float64
-	for start, end := range Runs(all...) {
-		if n := float64(end - start); n >= 24 && weight < 40000 {
-			for _, c := range all {
-				v := filter.NoiseLevel(c[start:end])
-				sum += v * v * n
-				weight += n
-			}
-		}
-	}
-	if weight == 0 {
-		return 0
-	}
-	return math.Sqrt(sum / weight)
 }
 
 // smooth runs a zero-phase low-pass over every run in which all marks are
@@ -141,6 +117,7 @@ func (s *scratch) smooth(marks [][3][]float64, axes int, t []float64, cutoff flo
 // sample, noise and all.
 func (s *scratch) smoothRun(x []float64, lp filter.Butterworth, period float64) {
 	n := len(x)
+	period = min(period, float64(2*n)) // longer ones are cut anyway, and no int holds all
 	pad := min(n-1, int(math.Ceil(1.5*period)))
 	half := min(n, max(3, int(math.Round(period/2))))
 	padded := resize(s.padded, n+2*pad)

@@ -78,14 +78,22 @@ func clockOf(t []float64, usual float64) (c clock, ok bool) {
 }
 
 // holds reports whether the times lie on the grid to a millionth of an
-// interval, or to the digits that they are rounded to.
+// interval, or to the digits that they are rounded to, which are those of a float64
+// at the least: a quarter of a microsecond for seconds since 1970.
 func (c clock) holds(t []float64) bool {
-	if c.fits(t, 1e-6*c.interval) {
+	digit := 2 * max(ulp(t[0]), ulp(t[len(t)-1]))
+	if digit < 0.1*c.interval && c.fits(t, max(1e-6*c.interval, digit)) {
 		return true
 	}
 	// The first time is rounded too, so a time may be off by a whole digit.
-	digit := resolution(t)
+	digit = resolution(t)
 	return digit > 0 && digit < 0.6*c.interval && c.fits(t, 1.001*digit)
+}
+
+// ulp is the distance from |x| to the next number.
+func ulp(x float64) float64 {
+	x = math.Abs(x)
+	return math.Nextafter(x, math.Inf(1)) - x
 }
 
 // fits reports whether every time is within tolerance of a frame of its own.

@@ -29,15 +29,19 @@ var nearness = []drive.Landmark{
 	drive.Elbow, drive.Shoulder, drive.PickBase,
 }
 
-// clean returns a tracked point without what is not a measurement.
+// clean returns a tracked point without what is not a measurement, and as it came
+// beside an error.
 func (r *Review) clean(rec *trajectory.Recording, name string) (trajectory.Path, error) {
 	p, ok := rec.Point(name)
 	if !ok {
 		return p, unknownPoint(rec, name)
 	}
-	p, edits, err := trajectory.Clean(trajectory.Path{}, p, r.Options.Clean)
+	q, edits, err := trajectory.Clean(trajectory.Path{}, p, r.Options.Clean)
+	if err != nil {
+		return p, err
+	}
 	r.Edits = append(r.Edits, edits...)
-	return p, err
+	return q, nil
 }
 
 // arm finds what carries the tip, from the landmarks that are tracked.

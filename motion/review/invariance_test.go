@@ -3,9 +3,7 @@ package review_test
 import (
 	"bytes"
 	"encoding/csv"
-	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -30,77 +28,6 @@ func remade(rec *trajectory.Recording, f func(point string, axis int, x []float6
 	return out
 }
 
-// strokesAndSpans are the rows of strokes.csv and spans.csv.
-func strokesAndSpans(t *testing.T, r *review.Review) [][]string {
-	t.Helper()
-	var rows [][]string
-	for _, write := range []func(*bytes.Buffer) error{
-		func(b *bytes.Buffer) error { return r.WriteStrokes(b) },
-		func(b *bytes.Buffer) error { return r.WriteSpans(b) },
-	} {
-		var b bytes.Buffer
-		if err := write(&b); err != nil {
-			t.Fatal(err)
-		}
-		part, err := csv.NewReader(&b).ReadAll()
-		if err != nil {
-			t.Fatal(err)
-		}
-		rows = append(rows, part...)
-	}
-	return rows
-}
-
-// wantSame compares two reviews by what they write: words must be equal,
-// numbers within the last digit written: times to 2 µs, others to 2 in 10⁵. The
-// times of got may be later by shift, in seconds.
-func wantSame(t *testing.T, what string, want, got *review.Review, shift float64) {
-	t.Helper()
-	a, b := strokesAndSpans(t, want), strokesAndSpans(t, got)
-	if len(a) != len(b) {
-		t.Errorf("%s: %d strokes and %d spans, want %d and %d", what, len(got.Motion.Strokes), len(got.Spans), len(want.Motion.Strokes), len(want.Spans))
-		return
-	}
-	same := func(column, x, y string) bool {
-		u, errU := strconv.ParseFloat(x, 64)
-		v, errV := strconv.ParseFloat(y, 64)
-		switch {
-		case errU != nil || errV != nil:
-			return x == y
-		case column == "start_s" || column == "end_s":
-			return math.Abs(u-(v-shift)) <= 2e-6
-		}
-		return math.Abs(u-v) <= 2e-6+2e-5*math.Abs(u)
-	}
-	var head []string
-	differing := 0
-	for i := range a {
-		if a[i][0] == "stroke" || a[i][0] == "kind" {
-			head = a[i]
-		}
-		for j := range a[i] {
-			if same(head[j], a[i][j], b[i][j]) {
-				continue
-			}
-			if differing++; differing <= 3 {
-				t.Errorf("%s: row %d, %s is %q, want %q", what, i, head[j], b[i][j], a[i][j])
-			}
-		}
-	}
-	if differing > 3 {
-		t.Errorf("%s: %d fields differ", what, differing)
-	}
-	for i, m := range review.Measures() {
-		u, v := want.Values[i], got.Values[i]
-		if u.Known() != v.Known() || u.N != v.N || math.Abs(u.Value-v.Value) > 1e-6+2e-5*math.Abs(u.Value) {
-			t.Errorf("%s: %s is %v of %d, want %v of %d", what, m.Name, v.Value, v.N, u.Value, u.N)
-		}
-	}
-	if want.Clearing.Clearing != got.Clearing.Clearing {
-		t.Errorf("%s: clearing %q, want %q", what, got.Clearing.Clearing, want.Clearing.Clearing)
-	}
-}
-
 // faulty is a take with all that a tracker does, and tracked marks.
 func faulty(view trajectory.View) simulate.Options {
 	return simulate.Options{
@@ -110,68 +37,6 @@ func faulty(view trajectory.View) simulate.Options {
 		Plan:   []simulate.Stretch{{Search: simulate.Fresh}, {Start: 4}},
 		Pauses: []simulate.Pause{{At: 8, For: 1}},
 	}
-}
-
-// TestMirroring: a film turned about is the same playing once the set-up says
-// so, and what is turned about twice needs nothing said.
-func TestMirroring(t *testing.T) {
-	flip := func(axes ...int) func(string, int, []float64) []float64 {
-		return func(_ string, axis int, x []float64) []float64 {
-			if !slices.Contains(axes, axis) {
-				return x
-			}
-			y := make([]float64, len(x))
-			for i := range x {
-				y[i] = -x[i]
-			}
-			return y
-		}
-	}
-	for _, view := range []trajectory.View{trajectory.EndOn, trajectory.Front} {
-		take, want := mustRun(t, faulty(view))
-		for _, c := range []struct {
-			name string
-			axes []int
-			say  func(*trajectory.Orientation)
-		}{
-			{"left and right, said as mirrored", []int{0}, func(o *trajectory.Orientation) { o.Mirrored = !o.Mirrored }},
-			{"up and down, said as y up", []int{1}, func(o *trajectory.Orientation) { o.YUp = !o.YUp }},
-			{"left and right, said as left-handed", []int{0}, func(o *trajectory.Orientation) { o.LeftHanded = !o.LeftHanded }},
-			{"nothing, said as left-handed and mirrored", nil, func(o *trajectory.Orientation) {
-				o.LeftHanded, o.Mirrored = !o.LeftHanded, !o.Mirrored
-			}},
-			{"both, nothing said", []int{0, 1}, func(*trajectory.Orientation) {}},
-		} {
-			s := setup(take)
-			c.say(&s.Orientation)
-			got, err := review.Run(remade(&take.Recording, flip(c.axes...)), s, review.Options{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			wantSame(t, view.String()+", turned about: "+c.name, want, got, 0)
-		}
-	}
-}
-
-// TestTimeShift: a clock that starts at 1000 s shifts the strokes and nothing
-// else.
-func TestTimeShift(t *testing.T) {
-	take, want := mustRun(t, faulty(trajectory.EndOn))
-	rec := remade(&take.Recording, func(_ string, axis int, x []float64) []float64 {
-		if axis >= 0 {
-			return x
-		}
-		y := make([]float64, len(x))
-		for i := range x {
-			y[i] = x[i] + 1000
-		}
-		return y
-	})
-	got, err := review.Run(rec, setup(take), review.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	wantSame(t, "1000 s later", want, got, 1000)
 }
 
 // TestColumnsOfNoConcern: what else stands in the export, and in which order,

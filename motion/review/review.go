@@ -176,6 +176,10 @@ func Run(rec *trajectory.Recording, s Setup, o Options) (*Review, error) {
 		return nil, &trajectory.DataError{Point: s.Tip, Sample: -1, Time: math.NaN(), Rule: "it stays in one place from start to end",
 			Hint: "choose the point that follows the pick (tip), or check the export"}
 	}
+	if e := extent(r.Clean); !(e > 1/mostExtent && e < mostExtent) {
+		return nil, &trajectory.DataError{Point: s.Tip, Sample: -1, Time: math.NaN(), Rule: fmt.Sprintf("it moves over %.3g in the unit of its coordinates", e),
+			Hint: "squares of such numbers cannot be told from zero or infinity: check the column and its unit"}
+	}
 	r.Edits = append(edits, r.Frame.Edits...)
 	if r.Placed, err = r.place(r.Clean); err != nil {
 		return nil, err
@@ -261,24 +265,6 @@ func unknownPoint(rec *trajectory.Recording, name string) error {
 	}
 	return &trajectory.DataError{Point: name, Sample: -1, Time: math.NaN(), Rule: "there is no such point",
 		Hint: "the export holds " + strings.Join(names, ", ")}
-}
-
-// still reports whether a path that is seen more than once never leaves the
-// place where it is seen first.
-func still(p trajectory.Path) bool {
-	first, seen := -1, 0
-	for i, x := range p.X {
-		switch {
-		case x != x:
-			continue
-		case first < 0:
-			first = i
-		case x != p.X[first] || p.Y[i] != p.Y[first] || p.Z != nil && p.Z[i] != p.Z[first]:
-			return false
-		}
-		seen++
-	}
-	return seen > 1
 }
 
 // lookAtTime asks what the rate makes doubtful about the time base.

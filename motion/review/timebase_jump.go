@@ -101,7 +101,7 @@ func reversals(p trajectory.Placed) swings {
 	var ranges []float64
 	for i := 0; i < len(sw.t); {
 		lo, hi, from := sw.x[i], sw.x[i], sw.t[i]
-		for ; i < len(sw.t) && sw.t[i] < from+1; i++ {
+		for ; i < len(sw.t) && sw.t[i]-from < 1; i++ { // from+1 may round to from
 			lo, hi = min(lo, sw.x[i]), max(hi, sw.x[i])
 		}
 		ranges = append(ranges, hi-lo)
