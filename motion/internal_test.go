@@ -3,34 +3,10 @@ package motion
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"github.com/plectrace/plectrace/trajectory"
 )
-
-// TestRolling holds the sliding window to sorting each window anew, with ties and
-// missing values.
-func TestRolling(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 1))
-	for _, n := range []int{0, 1, 2, 5, 7, 13, 14, 100} {
-		x := make([]float64, n)
-		for i := range x {
-			if x[i] = math.Floor(10 * rng.Float64()); n == 100 && x[i] == 9 {
-				x[i] = math.NaN()
-			}
-		}
-		got := rolling(make([]float64, n), x)
-		for i := range x {
-			w := slices.Clone(x[max(0, i-swingWindow):min(n, i+swingWindow+1)])
-			slices.Sort(w)
-			want := (w[(len(w)-1)/2] + w[len(w)/2]) / 2
-			if got[i] != want && (got[i] == got[i] || want == want) {
-				t.Fatalf("n=%d: median at %d is %v, want %v", n, i, got[i], want)
-			}
-		}
-	}
-}
 
 // TestCubic: the interpolation is exact for cubics, at the ends too.
 func TestCubic(t *testing.T) {

@@ -1,9 +1,10 @@
 package motion
 
 import (
-	"cmp"
 	"math"
 	"slices"
+
+	"github.com/plectrace/plectrace/variability/robust"
 )
 
 // local holds the local size of the motion around the swings found, each the
@@ -61,51 +62,5 @@ func (s *spans) next() (k int, r run, ok bool) {
 }
 
 // rolling writes to y, as long as x, the median of the swingWindow values to
-// each side, from a window that is kept sorted, NaN first.
-func rolling(y, x []float64) []float64 {
-	var buf [2*swingWindow + 1]float64
-	w := buf[:0]
-	for _, v := range x[:min(len(x), swingWindow)] {
-		w = append(w, v)
-		settle(w, len(w)-1)
-	}
-	for i := range x {
-		last, next := i-swingWindow-1, i+swingWindow
-		switch {
-		case last >= 0 && next < len(x):
-			k := index(w, x[last])
-			w[k] = x[next]
-			settle(w, k)
-		case next < len(x):
-			w = append(w, x[next])
-			settle(w, len(w)-1)
-		case last >= 0:
-			k := index(w, x[last])
-			w = slices.Delete(w, k, k+1)
-		}
-		n := len(w)
-		y[i] = (w[(n-1)/2] + w[n/2]) / 2
-	}
-	return y
-}
-
-// index returns where v is in w.
-func index(w []float64, v float64) int {
-	k := 0
-	for w[k] != v && (w[k] == w[k] || v == v) {
-		k++
-	}
-	return k
-}
-
-// settle moves element k of w, the others of which are sorted, to its place.
-func settle(w []float64, k int) {
-	v := w[k]
-	for ; k > 0 && cmp.Less(v, w[k-1]); k-- {
-		w[k] = w[k-1]
-	}
-	for ; k+1 < len(w) && cmp.Less(w[k+1], v); k++ {
-		w[k] = w[k+1]
-	}
-	w[k] = v
-}
+// each side, NaN as the least of them.
+func rolling(y, x []float64) { robust.RollingMedian(y, x, swingWindow) }

@@ -197,6 +197,8 @@ type local struct {
 	first  int
 	weight []float64
 	window []float64
+	// Where the cycles lie, in reaches of the fit, and their weights for that.
+	x, near []float64
 }
 
 // fit puts a parabola through the cycles about t.
@@ -212,23 +214,38 @@ func (o *observed) fit(f *local, t, bandwidth float64) bool {
 	f.first, f.weight = from, slices.Grow(f.weight[:0], to-from)[:to-from]
 	// A parabola level + slope x + bend x², of which the bend joins last.
 	level, slope, bend := start, 0.0, 0.0
+	f.x, f.near = slices.Grow(f.x[:0], to-from)[:to-from], slices.Grow(f.near[:0], to-from)[:to-from]
+	for i, at := range o.at[from:to] {
+		x := (at - t) / reach
+		u := math.Abs(x)
+		v := max(0, 1-u*u*u)
+		f.x[i], f.near[i] = x, v*v*v
+	}
 	for round := range rounds + 1 {
-		var w, y [5]float64 // Σ weight·x^k, and with y
-		for i := from; i < to; i++ {
-			x := (o.at[i] - t) / reach
-			u := math.Abs(x)
-			v := max(0, 1-u*u*u)
-			v *= v * v
+		var w [5]float64 // Σ weight·x^k
+		var y [3]float64 // and with the cycles
+		for i, z := range o.z[from:to] {
+			x, v := f.x[i], f.near[i]
 			if o.scale > 0 {
-				r := (o.z[i] - level - slope*x - bend*x*x) / (tune * o.scale)
-				v *= max(0, 1-r*r) * max(0, 1-r*r)
+				r := (z - level - slope*x - bend*x*x) / (tune * o.scale)
+				if r = 1 - r*r; r > 0 {
+					v *= r * r
+				} else {
+					v = 0
+				}
 			}
-			f.weight[i-from] = v
-			for k := range w {
-				w[k] += v
-				y[k] += v * o.z[i]
-				v *= x
-			}
+			f.weight[i] = v
+			w[0] += v
+			y[0] += v * z
+			v *= x
+			w[1] += v
+			y[1] += v * z
+			v *= x
+			w[2] += v
+			y[2] += v * z
+			v *= x
+			w[3] += v
+			w[4] += v * x
 		}
 		// Cofactors of the first row, by elimination of slope and bend.
 		c0, c1, c2 := w[2]*w[4]-w[3]*w[3], w[2]*w[3]-w[1]*w[4], w[1]*w[3]-w[2]*w[2]
@@ -247,7 +264,7 @@ func (o *observed) fit(f *local, t, bandwidth float64) bool {
 		}
 		if round == rounds {
 			for i := range f.weight {
-				x := (o.at[from+i] - t) / reach
+				x := f.x[i]
 				f.weight[i] *= (c0 + c1*x + c2*x*x) / det
 			}
 			f.value = (c0*y[0] + c1*y[1] + c2*y[2]) / det

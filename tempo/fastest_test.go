@@ -155,10 +155,10 @@ func ExampleCurve_Fastest() {
 		fmt.Printf("%d beats: %.1f; by chance %.1f, seldom above %.1f; beyond %v\n", f.Beats, f.Rate.Value, f.Chance.Value, f.Chance.High, f.Beyond)
 	}
 	// Output:
-	// 1 beats: 11.8; by chance 10.9, seldom above 11.5; beyond true
+	// 1 beats: 11.8; by chance 10.9, seldom above 11.6; beyond true
 	// 2 beats: 11.5; by chance 10.7, seldom above 11.2; beyond true
 	// 4 beats: 11.3; by chance 10.5, seldom above 10.8; beyond true
-	// 8 beats: 10.8; by chance 10.4, seldom above 10.6; beyond true
+	// 8 beats: 10.8; by chance 10.4, seldom above 10.5; beyond true
 }
 
 // Takes of one rate in which stretches of searching scatter five times as much as

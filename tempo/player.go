@@ -105,7 +105,11 @@ const leastStrokes = 48
 // upstrokes. Where their number makes a transform slow, a few of the last
 // strokes are left out too (see easyLength).
 func newPlayer(y []float64, first int, models []model) *player {
-	c := cosines(y)
+	return playerOf(cosines(y), first, models)
+}
+
+// playerOf is newPlayer of strokes whose cosine components are known.
+func playerOf(c []float64, first int, models []model) *player {
 	n := len(c)
 	last := n * 9 / 10
 	p := &player{models: models, n: n, free: float64(last - first), leaps: make([][]leap, len(correlations))}

@@ -32,9 +32,10 @@ type surrogate struct {
 // component with it: it is drawn with the power that a [player] of such strokes
 // gives it.
 func newSurrogate(y []float64) *surrogate {
-	n := easyLength(len(y))
+	c := cosines(y)
+	n := len(c)
 	s := &surrogate{
-		c: cosines(y), low: math.Sqrt(newPlayer(y, 2, clocks).low()),
+		c: c, low: math.Sqrt(playerOf(c, 2, clocks).low()),
 		fft: fourier.NewFFT(n), turn: make([]complex128, n/2+1), coeff: make([]complex128, n/2+1),
 		sign: make([]float64, n+1), v: make([]float64, n),
 	}

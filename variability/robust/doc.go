@@ -10,6 +10,7 @@
 //
 //	function            formula                                 source
 //	Median              middle value                            -
+//	RollingMedian       median of a window about each value     -
 //	Select              k-th smallest value                     Hoare 1961
 //	Quantile            type 7, (n-1)p                          Hyndman & Fan 1996
 //	MAD, Scale          median |x - median|, × 1/Φ⁻¹(3/4)       Hampel 1974
@@ -32,7 +33,8 @@
 //
 // NaN in gives NaN out, and so does an empty input: what is missing has to be
 // left out by the caller, who knows whether it may be. [TheilSen] treats
-// infinite values in the same way, which have no slope.
+// infinite values in the same way, which have no slope. To [RollingMedian] a NaN is the
+// least of all values.
 //
 // # Independence
 //

@@ -40,6 +40,13 @@ func ExampleQuantile() {
 	// 2.925 7.93
 }
 
+// A wild value moves none of the medians about it.
+func ExampleRollingMedian() {
+	fmt.Println(robust.RollingMedian(nil, durations, 1))
+	// Output:
+	// [90.5 91 90 90 90 94 94 92 92 92]
+}
+
 func ExampleMAD() {
 	fmt.Println(robust.MAD(durations))
 	// Output:
