@@ -25,7 +25,7 @@ func (ft *fitter) again(tr *tracer, refused, settled []line, minSpan, dwell floa
 		}
 		sub := c.only(p.run, wide)
 		m, by, runs := sub.train(make([]bool, p.len()), minSpan, dwell)
-		cs, one := newFitter(sub, m, by.cond, by.mixed).lines(runs, by.change, oneMargin)
+		cs, one := newFitter(sub, m, by.cond, by.mixed, minSpan).lines(runs, by.change)
 		if one {
 			continue
 		}
@@ -41,8 +41,9 @@ func (ft *fitter) again(tr *tracer, refused, settled []line, minSpan, dwell floa
 		mark(settled[k].lo, settled[k].hi)
 	}
 	m, runs := c.trainFrom(labels, tr)
-	anew := newFitter(c, m, tr.cond, tr.mixed)
-	found = anew.find(runs, tr.change, minSpan, math.Inf(-1))
+	anew := newFitter(c, m, tr.cond, tr.mixed, minSpan)
+	anew.limits.one = math.Inf(-1)
+	found = anew.find(runs, tr.change)
 	return anew, found, len(found.settled) > 0
 }
 

@@ -72,13 +72,15 @@ func TestOneMeasurement(t *testing.T) {
 }
 
 // TestShareCover holds how often the interval of Share holds the truth, in takes
-// whose spans begin and end by chance, with and without changes of string.
+// whose spans begin and end by chance, with and without changes of string. True is a
+// settled span of a second or more.
 func TestShareCover(t *testing.T) {
 	n := takes(t, 100)
 	for _, c := range []struct {
 		phi, odd, want float64
-	}{{0, 0, 0.95}, {0.3, 0, 0.935}, {0.6, 0, 0.94}, {0.9, 0, 0.815}, {0, 0.3, 0.88}, {0.3, 0.3, 0.88}, {0.6, 0.3, 0.875}, {0.9, 0.3, 0.815}} {
+	}{{0, 0, 0.95}, {0.3, 0, 0.94}, {0.6, 0, 0.95}, {0.9, 0, 0.95}, {0, 0.3, 0.95}, {0.3, 0.3, 0.93}, {0.6, 0.3, 0.95}, {0.9, 0.3, 0.94}} {
 		var share cover
+		width := 0.0
 		for k := range n {
 			rng := seeded(seedOf("share"), k)
 			p := usual(rng)
@@ -89,15 +91,16 @@ func TestShareCover(t *testing.T) {
 				continue
 			}
 			settled, all := 0.0, 0.0
-			for i, s := range d.strokes {
+			for _, s := range d.spans {
 				all += s.End - s.Start
-				if d.settled[i] {
+				if s.Settled && s.End-s.Start >= 1 {
 					settled += s.End - s.Start
 				}
 			}
 			share.add(r.Share, settled/all)
+			width += (r.Share.High - r.Share.Low) / float64(n)
 		}
-		t.Logf("memory %.1f, %2.0f changes a minute: %v", c.phi, 60*c.odd, share)
+		t.Logf("memory %.1f, %2.0f changes a minute: %v; %.2f wide", c.phi, 60*c.odd, share, width)
 		share.holds(t, "share", n, c.want)
 	}
 }

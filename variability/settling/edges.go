@@ -6,33 +6,40 @@ import (
 	"github.com/plectrace/plectrace/variability/estimate"
 )
 
-// finish moves the ends of the settled lines to where a two-state chain
-// that knows their centres puts them, unless all the take is one state, and
-// fills in r.
-func (ft *fitter) finish(r *Result, cs []line, change, minSpan float64, one bool) {
-	c := ft.c
-	var inner, outer, settled, total float64 // seconds; inner, outer squared
+// place moves the ends of the settled lines of f to where a two-state chain that
+// knows their centres puts them, unless all the take is one state, and writes the
+// posterior probabilities to p. It returns what each line might hold.
+func (ft *fitter) place(f *found, change float64, p []float64) (reach []run) {
+	c, cs := ft.c, f.settled
 	runs := make([]run, len(cs))
 	for k := range cs {
 		runs[k] = cs[k].run
 	}
-	reach := c.reach(runs)
-	if one {
+	reach = c.reach(runs)
+	if f.one {
 		for _, s := range cs {
 			for i := s.lo; i < s.hi; i++ {
-				r.P[i] = 1
+				p[i] = 1
 			}
 		}
-	} else {
-		path := ft.chain(r.P, cs, reach, change)
-		for k := range cs {
-			if s := moved(cs[k].run, reach[k], path); c.seconds(s) >= minSpan {
-				cs[k].run = s
-			}
+		return reach
+	}
+	path := ft.chain(p, cs, reach, change)
+	for k := range cs {
+		if s := moved(cs[k].run, reach[k], path); c.seconds(s) >= ft.limits.minSpan {
+			cs[k].run = s
 		}
 	}
+	return reach
+}
+
+// finish puts the ends of the spans found and fills in r.
+func (ft *fitter) finish(r *Result, f found, tr *tracer) {
+	c := ft.c
+	var inner, outer, settled, total float64 // seconds; inner, outer squared
+	reach := ft.place(&f, tr.change, r.P)
 	clear(r.Labels)
-	for k, s := range cs {
+	for k, s := range f.settled {
 		for i := s.lo; i < s.hi; i++ {
 			r.Labels[i] = true
 			settled += c.lasts(i)
@@ -41,16 +48,19 @@ func (ft *fitter) finish(r *Result, cs []line, change, minSpan float64, one bool
 		inner += in
 		outer += out
 	}
+	r.Spans = c.spans(f.settled)
 	for i := range c.x {
 		total += c.lasts(i)
 	}
+	less, more := ft.unsure(r, &f, tr)
+	inner += less
+	outer += more
 	r.Share = estimate.Value[float64]{
 		Value: settled / total,
 		Low:   max(0, settled-math.Sqrt(inner)) / total,
 		High:  min(total, settled+math.Sqrt(outer)) / total,
 		Level: 0.95, N: len(c.x),
 	}
-	r.Spans = c.spans(cs)
 }
 
 // reach returns for each of cs the strokes that it might hold: half way to its

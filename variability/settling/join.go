@@ -65,7 +65,7 @@ func (ft *fitter) joined(a, b *line, change float64) (j line, ok bool) {
 	}
 	j = ft.fit(run{a.lo, b.hi})
 	apart := a.loglik + b.loglik + ft.searching(run{a.hi, b.lo}) + 2*change
-	return j, j.loglik > apart-joinMargin || ft.near(a, b, &j)
+	return j, j.loglik > apart-ft.limits.join || ft.near(a, b, &j)
 }
 
 // near reports whether a and b are the same motion with no more than odd

@@ -159,7 +159,7 @@ func TestBreaks(t *testing.T) {
 			}
 			cols := column(scaled)
 			m := &model{settled: [features]float64{1, 1, 1}}
-			ft := newFitter(cols, m, make([]float64, len(y)), make([]float64, len(y)))
+			ft := newFitter(cols, m, make([]float64, len(y)), make([]float64, len(y)), 1)
 			cs := ft.fit(all)
 			var at []int
 			for _, r := range ft.plateaus(&cs, float64(tt.Minlen)) {
@@ -191,7 +191,7 @@ func TestNotPlateaus(t *testing.T) {
 					y[i] = next(i, rng, y[i-1])
 				}
 				c := column(y)
-				ft := newFitter(c, &model{settled: [features]float64{1, 1, 1}}, make([]float64, 150), make([]float64, 150))
+				ft := newFitter(c, &model{settled: [features]float64{1, 1, 1}}, make([]float64, 150), make([]float64, 150), 1)
 				cs := ft.fit(run{0, 150})
 				if ft.plateaus(&cs, 10) != nil {
 					found++

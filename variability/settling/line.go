@@ -20,6 +20,9 @@ type line struct {
 	scatter     [features]float64 // about the mean
 	moved       [features]float64 // range of the line over the run
 	wander      [features]float64 // mean product of neighbouring deviations from the mean
+	local       [features]float64 // scatter about the local centres
+	apart       [features]float64 // range of the local centres
+	apartError  [features]float64 // and how well that is known
 	odd         int
 	loglik      float64           // with the provision for odd strokes, less the price of the degree
 	bic         float64           // of the line, up to what all descriptions of the run share
@@ -56,13 +59,14 @@ type fitter struct {
 	index                    []int
 	sums                     sums
 	last                     line // what fit returned last, while y and odd are as it left them
+	limits                   limits
 }
 
-func newFitter(c *columns, m *model, cond, mixed []float64) *fitter {
+func newFitter(c *columns, m *model, cond, mixed []float64, minSpan float64) *fitter {
 	n := len(c.x)
 	col := make([]float64, 6*n)
 	return &fitter{
-		c: c, m: m, cond: cond, mixed: mixed,
+		c: c, m: m, cond: cond, mixed: mixed, limits: usual(minSpan),
 		y: make([][features]float64, n), odd: make([]bool, n), kept: make([]bool, n), index: make([]int, n),
 		t: col[:n:n], ys: col[n : 2*n : 2*n], roll: col[2*n : 3*n : 3*n], buf: col[3*n : 4*n : 4*n], q: col[4*n : 5*n : 5*n],
 		auto: col[5*n:],
@@ -191,6 +195,7 @@ func (ft *fitter) describe(cs *line) {
 		cs.wander[f] = products / max(1, pairs)
 		cs.loglik -= 0.5 * float64(cs.degree) * math.Log(n)
 	}
+	ft.local(cs)
 	for j, v := range ll {
 		cs.loglik += max(v, ft.cond[cs.lo+j]-oddFirst)
 	}

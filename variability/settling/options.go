@@ -66,8 +66,9 @@ type Result struct {
 	P []float64
 	// Share is the settled share of the playing time (the strokes' own time,
 	// without pauses). Its interval holds how well the ends of the spans are
-	// known, not whether a span is one; see the package's comment for how often
-	// it holds the truth.
+	// known, which of them are close decisions, and that a short one may be
+	// missed; it is of no width only where there is no room for a span. See the
+	// package's comment for how often it holds the truth.
 	Share estimate.Value[float64]
 	// Options are those used, with the defaults filled in.
 	Options Options

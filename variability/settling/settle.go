@@ -40,14 +40,14 @@ func Find(strokes []Stroke, o Options) Result {
 	minSpan := max(0, o.Tolerances.MinSpan)
 
 	m, tr, runs := c.train(r.Labels, minSpan, o.Dwell)
-	ft := newFitter(c, m, tr.cond, tr.mixed)
-	f := ft.find(runs, tr.change, minSpan, oneMargin)
+	ft := newFitter(c, m, tr.cond, tr.mixed, minSpan)
+	f := ft.find(runs, tr.change)
 	if anew, g, ok := ft.again(tr, f.scattered, f.settled, minSpan, o.Dwell); ok {
 		ft, f = anew, g
 	}
 	r.Moving = f.moving
 	r.Notes = append(r.Notes, f.notes...)
-	ft.finish(&r, f.settled, tr.change, minSpan, f.one)
+	ft.finish(&r, f, tr)
 	return r
 }
 
@@ -61,16 +61,16 @@ type found struct {
 	one                bool
 }
 
-// find judges the runs; one is as in lines.
-func (ft *fitter) find(runs []run, change, minSpan, one float64) (f found) {
+// find judges the runs.
+func (ft *fitter) find(runs []run, change float64) (f found) {
 	c := ft.c
-	cs, whole := ft.lines(runs, change, one)
+	cs, whole := ft.lines(runs, change)
 	f.one = whole
 	for k := range cs {
-		for _, p := range ft.pieces(&cs[k], minSpan) {
-			why, moving := c.verdict(&p)
+		for _, p := range ft.pieces(&cs[k]) {
+			why, moving := c.verdict(&p, ft.limits.errors)
 			if why == "" {
-				f.settled = ft.cutAtBreaks(f.settled, p, minSpan)
+				f.settled = ft.cutAtBreaks(f.settled, p)
 				continue
 			}
 			f.notes = append(f.notes, fmt.Sprintf("%.1f to %.1f s is not settled: %s", c.start[p.lo], c.end[p.hi-1], why))
@@ -124,11 +124,11 @@ func label(labels []bool, runs []run) {
 
 // lines returns the lines of runs, joined where one does as well as two, or
 // that of the whole take where one state, be it one line or one
-// autoregression, does as well as all of them but for margin.
-func (ft *fitter) lines(runs []run, change, margin float64) (cs []line, one bool) {
+// autoregression, does as well as all of them but for a margin.
+func (ft *fitter) lines(runs []run, change float64) (cs []line, one bool) {
 	whole := ft.fit(run{0, len(ft.c.x)})
 	ft.autoregression()
-	single := max(whole.loglik, ft.asWander(whole.run)) + margin
+	single := max(whole.loglik, ft.asWander(whole.run)) + ft.limits.one
 	for _, r := range runs {
 		cs = append(cs, ft.keep(ft.fit(r)))
 	}
@@ -143,9 +143,9 @@ func (ft *fitter) lines(runs []run, change, margin float64) (cs []line, one bool
 
 // pieces returns the lines of the plateaus of cs, which was kept, or cs if it
 // has none.
-func (ft *fitter) pieces(cs *line, minSpan float64) []line {
+func (ft *fitter) pieces(cs *line) []line {
 	ft.recall(cs)
-	runs := ft.plateaus(cs, minSpan)
+	runs := ft.plateaus(cs, ft.limits.minSpan)
 	if runs == nil {
 		return []line{*cs}
 	}
@@ -157,10 +157,10 @@ func (ft *fitter) pieces(cs *line, minSpan float64) []line {
 }
 
 // cutAtBreaks appends to dst what is left of p between breaks and long enough.
-func (ft *fitter) cutAtBreaks(dst []line, p line, minSpan float64) []line {
+func (ft *fitter) cutAtBreaks(dst []line, p line) []line {
 	for _, part := range ft.c.parts {
 		r := run{max(part.lo, p.lo), min(part.hi, p.hi)}
-		if r.len() <= 0 || ft.c.seconds(r) < minSpan {
+		if r.len() <= 0 || ft.c.seconds(r) < ft.limits.minSpan {
 			continue
 		}
 		if r == p.run {

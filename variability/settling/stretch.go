@@ -154,7 +154,8 @@ type Third struct {
 	Start, End float64 // seconds
 	// Share is the settled share of the playing time. A stroke that straddles
 	// a bound counts on either side with its own part. The interval holds how
-	// well the ends of the spans are known, as that of Result.Share.
+	// well the ends of the spans are known, and unlike that of Result.Share not
+	// whether each is one.
 	Share estimate.Value[float64]
 	// Holds is the number of settled spans with some of their time in the
 	// third: one that straddles a bound counts on both sides. Begun is the

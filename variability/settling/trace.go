@@ -37,6 +37,7 @@ type tracer struct {
 	c            *columns
 	minSpan      float64
 	change       float64   // log-probability of a change of state
+	evidence     float64   // of a settled span, beyond the price of two changes
 	mixed, cond  []float64 // log-densities while searching, see logSearching
 	threads      []thread
 	fromSettled  []int               // by stroke: start of the span that ends just before it, if searching from here; -1 none
@@ -51,7 +52,7 @@ type tracer struct {
 func newTracer(c *columns, minSpan, dwell float64) *tracer {
 	n := len(c.x)
 	t := &tracer{
-		c: c, minSpan: minSpan, change: changeOf(dwell, c.rate),
+		c: c, minSpan: minSpan, change: changeOf(dwell, c.rate), evidence: evidence,
 		mixed: make([]float64, n), cond: make([]float64, n),
 		threads:     make([]thread, 0, beam),
 		fromSettled: make([]int, n), afterSettled: make([]int, n),
@@ -113,14 +114,14 @@ func (t *tracer) settle(m *model) {
 func (t *tracer) part(dst []run, m *model, p run) []run {
 	c := t.c
 	change := t.change
-	begin := change - evidence
+	begin := change - t.evidence
 	searching := -math.Ln2
 	closed, closedAt := math.Inf(-1), -1 // best span that may end at i-1
 	t.threads = t.threads[:0]
 	for i := p.lo; i < p.hi; i++ {
 		base, after := searching+begin, -1
 		if i == p.lo {
-			base = searching - evidence
+			base = searching - t.evidence
 		} else if s := closed + change + begin; s > base {
 			base, after = s, closedAt
 		}
