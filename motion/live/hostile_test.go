@@ -29,6 +29,7 @@ func TestBadSamples(t *testing.T) {
 		says   string
 	}{
 		{"no time", func(s *live.Sample) { s.T = nan }, "time is NaN"},
+		{"time in ms since 1970", func(s *live.Sample) { s.T = 1.8e12 }, "time is 1.8e+12"},
 		{"infinite time", func(s *live.Sample) { s.T = inf }, "time is +Inf"},
 		{"time of another clock", func(s *live.Sample) { s.T = -40 }, "time goes back"},
 		{"infinite place", func(s *live.Sample) { s.Tip[1] = -inf }, "coordinate is -Inf"},

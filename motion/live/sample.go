@@ -9,7 +9,7 @@ import (
 
 // Sample is what the camera and its tracker tell of one frame.
 type Sample struct {
-	// T is the time in seconds, of any origin.
+	// T is the time in seconds, of any origin, such as 1970; at most 1e10.
 	T float64
 	// Tip is where the tip is; see Options.Placed for its axes. Those that the
 	// view does not have are not looked at. NaN on all others is a tip that was
@@ -25,6 +25,10 @@ type Sample struct {
 
 // farthest is the largest coordinate that is taken for one.
 const farthest = 1e9
+
+// latest is the largest time in seconds: those since 1970 are taken, which a float64
+// tells to a quarter of a microsecond, and milliseconds since then are not.
+const latest = 1e10
 
 // goesBack is how far in seconds a time may lie behind the last one to be that
 // of a sample that comes late, and not of a clock that began anew.
@@ -44,8 +48,11 @@ func (t *Tracker) check(s *Sample, n int, last float64) (timing, error) {
 	bad := func(rule, hint string) (timing, error) {
 		return onTime, &trajectory.DataError{Point: "tip", Sample: n, Time: s.T, Rule: rule, Hint: hint}
 	}
-	if math.IsNaN(s.T) || math.Abs(s.T) > farthest {
+	switch {
+	case math.IsNaN(s.T):
 		return bad(fmt.Sprintf("time is %v", s.T), "give the frame's time in seconds")
+	case math.Abs(s.T) > latest:
+		return bad(fmt.Sprintf("time is %v", s.T), "give the frame's time in seconds, not in milliseconds or nanoseconds")
 	}
 	when := onTime
 	switch {

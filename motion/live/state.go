@@ -156,7 +156,7 @@ func (t *Tracker) restoreStore(f *saved) error {
 	}
 	last := math.Inf(-1)
 	for i, v := range f.Columns[0] {
-		if !(v > last) || math.Abs(v) > farthest {
+		if !(v > last) || math.Abs(v) > latest {
 			return fmt.Errorf("time %d is %v after %v", i, v, last)
 		}
 		last = v
