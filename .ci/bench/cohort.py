@@ -6,7 +6,9 @@ for all: the list names links to them, so that a study of 10,000 takes needs no
 5 GB of disk. Each study is one run of the program with its rows, tables and page.
 Printed are the wall time, the processor time, the peak resident memory of the
 process and the size of the rows, and beside them what a take costs against the
-smallest study.
+smallest study. Of the smallest study pandas and scipy (plain.py) then do the plain
+part, reading, filtering, turns, angles and a table of players, and the ratio of the
+processor times is printed.
 
     .ci/bench/cohort.py [--sizes 100,1000,10000] [--workers N]
 """
@@ -62,6 +64,10 @@ def main():
     p.add_argument("--sizes", default="100,1000,10000")
     p.add_argument("--workers", type=int, default=0)
     a = p.parse_args()
+
+    def measured(*command):
+        return json.loads(subprocess.run([sys.executable, "-c", CHILD, *command], check=True, stdout=subprocess.PIPE, text=True).stdout)
+
     with tempfile.TemporaryDirectory() as tmp:
         program = os.path.join(tmp, "cohort")
         subprocess.run(["go", "build", "-o", program, "./examples/cohort"], check=True, cwd=ROOT)
@@ -74,13 +80,17 @@ def main():
             folder = os.path.join(tmp, f"study-{n}")
             make_list(folder, made, n)
             out = os.path.join(tmp, f"out-{n}")
-            r = json.loads(subprocess.run(
-                [sys.executable, "-c", CHILD, program, "-quiet", "-workers", str(a.workers), "-plan", plan, "-out", out, os.path.join(folder, "takes.csv")],
-                check=True, stdout=subprocess.PIPE, text=True).stdout)
+            takes = os.path.join(folder, "takes.csv")
+            r = measured(program, "-quiet", "-workers", str(a.workers), "-plan", plan, "-out", out, takes)
             rows = os.path.getsize(os.path.join(out, "rows.csv")) / 1e6
+            smallest = first is None
             first = first or (r["cpu"] / n, r["peak_mb"])
             print(f"{n:6} takes: {r['wall']:.1f} s, {r['cpu']:.1f} s of processors, peak {r['peak_mb']:.0f} MB, rows {rows:.0f} MB; "
                   f"a take costs {r['cpu'] / n / first[0]:.2f} of that in the smallest study, memory is {r['peak_mb'] / first[1]:.2f} of it", flush=True)
+            if smallest:
+                theirs = measured(sys.executable, os.path.join(HERE, "plain.py"), "study", takes, os.path.join(tmp, "plain"))
+                print(f"       pandas and scipy, the plain part: {theirs['cpu']:.1f} s of processors, peak {theirs['peak_mb']:.0f} MB; "
+                      f"the study took {r['cpu'] / theirs['cpu']:.2f} of their time, {r['peak_mb'] / theirs['peak_mb']:.2f} of their memory", flush=True)
 
 
 main()
