@@ -1,7 +1,6 @@
 package clitest
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"maps"
@@ -12,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"github.com/plectrace/plectrace/trajectory/cells"
 )
 
 // Outward are names that would lead out of a folder, or could not stand in one, if a
@@ -35,12 +36,13 @@ func (run Run) StaysInside(t *testing.T, open func(name string) (io.ReadCloser, 
 		Save(t, file(i)+".take.json", Read(t, name+".take.json"))
 	}
 	written := func(of func(i int) string) []string {
-		rows := [][]string{{"player", "date", "session", "take", "file", "setup", "grip"}}
-		for i := range Outward {
-			rows = append(rows, []string{of(i), "2026-01-05", of(i + 1), "1", file(i) + ".csv", of(i + 2), of(i + 3)})
-		}
 		var list strings.Builder
-		if err := csv.NewWriter(&list).WriteAll(rows); err != nil {
+		rows := cells.NewWriter(&list)
+		rows.Write([]string{"player", "date", "session", "take", "file", "setup", "grip"})
+		for i := range Outward {
+			rows.Write([]string{of(i), "2026-01-05", of(i + 1), "1", file(i) + ".csv", of(i + 2), of(i + 3)})
+		}
+		if err := rows.Flush(); err != nil {
 			t.Fatal(err)
 		}
 		Save(t, "list.csv", list.String())
