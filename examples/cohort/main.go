@@ -215,7 +215,8 @@ func (f *flags) list(name string, stdin io.Reader) (progress.Roster, error) {
 		return progress.Roster{}, err
 	}
 	defer in.Close()
-	data, err := io.ReadAll(in)
+	const beyond = 17 << 20 // more than ReadRoster takes, which says so
+	data, err := io.ReadAll(io.LimitReader(in, beyond))
 	if err != nil {
 		return progress.Roster{}, cli.Input(fmt.Errorf("cannot read %s: %w", shown, err), "check the list of takes")
 	}

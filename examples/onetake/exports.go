@@ -162,6 +162,7 @@ func pageFolders(names []string) []string {
 	taken := map[string]bool{indexFile: true}
 	var out []string
 	for _, n := range names {
+		n = strings.ToValidUTF8(n, "_") // the index is UTF-8, whatever the names of files are
 		folder := base(n)
 		if count[strings.ToLower(folder)] > 1 {
 			folder = n

@@ -164,14 +164,19 @@ func SettingsNames(export string) []string {
 // is passed over; found are the others. An error names the file and the next step.
 func Settings(open func(name string) (io.ReadCloser, error), names ...string) (s review.Setup, found []string, err error) {
 	for _, name := range names {
-		data, err := readAll(open, name)
+		f, err := open(name)
 		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
 		if err != nil {
 			return review.Setup{}, nil, fmt.Errorf("cannot read the settings from %q: %w; check the file", name, plain(err))
 		}
-		if s, err = review.ParseSetupOver(s, bytes.NewReader(data)); err != nil {
+		s, err = review.ParseSetupOver(s, f)
+		f.Close()
+		if p := (*fs.PathError)(nil); errors.As(err, &p) {
+			return review.Setup{}, nil, fmt.Errorf("cannot read the settings from %q: %w; check the file", name, plain(err))
+		}
+		if err != nil {
 			return review.Setup{}, nil, fmt.Errorf("%s: %w; correct the settings file", name, err)
 		}
 		found = append(found, name)

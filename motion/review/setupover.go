@@ -6,6 +6,8 @@ import (
 	"io"
 	"reflect"
 	"strings"
+
+	"github.com/plectrace/plectrace/motion/internal/strict"
 )
 
 // ParseSetupOver reads settings from r as ParseSetup does and lays them over others,
@@ -13,7 +15,7 @@ import (
 // itself. What a key leaves empty ("", 0, no list) it does not say; true and false are
 // said where they stand in the text.
 func ParseSetupOver(below Setup, r io.Reader) (Setup, error) {
-	text, err := io.ReadAll(r)
+	text, err := strict.Read(r)
 	if err != nil {
 		return Setup{}, err
 	}

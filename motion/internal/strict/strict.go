@@ -14,14 +14,20 @@ import (
 // limit is the size beyond which a file is none that anybody wrote by hand.
 const limit = 1 << 20
 
+// Read returns the text of such a file.
+func Read(r io.Reader) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(r, limit+1))
+	if err == nil && len(data) > limit {
+		err = errors.New("the file is over 1 MiB: is it the right one?")
+	}
+	return data, err
+}
+
 // Decode reads one JSON object into v. Errors are of one line.
 func Decode(r io.Reader, v any) error {
-	data, err := io.ReadAll(io.LimitReader(r, limit+1))
+	data, err := Read(r)
 	if err != nil {
 		return err
-	}
-	if len(data) > limit {
-		return errors.New("the file is over 1 MiB: is it the right one?")
 	}
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
