@@ -69,8 +69,8 @@
 //
 // A turn with a sudden change of acceleration in mid-turn (a stroke that
 // starts much more sharply than the one before it ended) is drawn toward the
-// gentler side, by about 1 % of a stroke when the accelerations differ by a
-// factor of two. Strokes shorter than an eighth of those around them are not
+// gentler side, by about 1 % of a stroke where the accelerations differ by a half, and
+// by 2 % at the double (TestProfiles). Strokes shorter than an eighth of those around them are not
 // told from a wavering of the hand. Strokes that linger at their turns, as
 // minimum-jerk movements do, come out up to 1.8 % too long: the share of the way
 // gone is read off the low-passed path. The mean cycle of package cycle does
@@ -78,7 +78,7 @@
 //
 // A difference between the times of down- and upstrokes comes out a little too small:
 // by 1 to 2 % of it in the mean of takes whose strokes run as a half-cosine, start
-// early or late, are slowed by a string or have a flat top of speed, and by 7 % where
+// early or late, are slowed by a string or have a flat top of speed, and by 4 % where
 // the hand lingers at its turns (go test ./motion -run TestUnequalProfiles -v: takes
 // that package simulate does not make). By the zero of a low-passed velocity alone it
 // would be 14 to 24 %. Next to a pause, and below five samples a stroke, there is only

@@ -37,7 +37,7 @@ func (p *shaped) value(c int) float64 {
 
 // learn returns the profiles of both directions, found on the strokes that begin at
 // the turns idx, and leaves the turns between them in at. Each follows from the other:
-// turns that all lie late make every stroke seem to start fast. The fit with such a
+// turns that all lie early make every stroke seem to start slowly, and late ones fast. The fit with such a
 // profile then puts them back by a part, so the rounds go on until nothing changes,
 // and what they start from must not be noise, which they would raise as well: see
 // [search.profiles].

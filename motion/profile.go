@@ -3,18 +3,22 @@ package motion
 // profile is how strokes of one direction run from turn to turn: position as
 // a share of the stroke's travel at the share u of its time,
 //
-//	P(u) = ½ [ 1 - cos πu + β₂ (1 - cos 2πu) + β₃ (cos πu - cos 3πu) ]
+//	P(u) = ½ [ 1 - cos πu + 2 β₂ sin³ πu + β₃ (cos πu - cos 3πu) ]
 //
 // Half a cosine, the profile of a free oscillation, has β₂ = β₃ = 0; β₂ > 0
 // starts fast and ends slowly, β₃ tells a flatter or a sharper peak of speed.
-// Every such profile has zero speed at both ends.
+// Every such profile has zero speed at both ends, and what β₂ adds has no
+// acceleration there: a pick that turns clear of the strings is moved by no force
+// that leaps. (With sin² in place of sin³ it would leap, and the fit would take a
+// smooth stroke that starts fast for one that leaps and turned late.)
 type profile struct{ b2, b3 float64 }
 
-// branch returns one side of a turn, 2P, and its derivative by the phase πu,
-// both as polynomials of the sine and cosine of that phase.
+// branch returns one side of a turn and its derivative by the phase πu, which is
+// negative before the turn, both as polynomials of the sine and cosine of that
+// phase: 2P after it, and 2(1-P) before it. The two are one formula.
 func (p profile) branch(sin, cos float64) (g, d float64) {
-	g = (1 - cos) * (1 + (1+cos)*(2*p.b2+4*p.b3*cos))
-	d = sin * (1 - 4*p.b3 + cos*(4*p.b2+12*p.b3*cos))
+	g = (1 - cos) * (1 + (1+cos)*(2*p.b2*sin+4*p.b3*cos))
+	d = sin * (1 - 4*p.b3 + cos*(6*p.b2*sin+12*p.b3*cos))
 	return g, d
 }
 
@@ -35,8 +39,9 @@ func (sh *shaper) fitProfile(start, end float64, ax *[3]float64) (profile, bool)
 	for k, v := range w.v {
 		c := w.cos[k]
 		a := 1 - c
-		b := 2 * a * (1 + c) // 1 - cos 2πu
-		e := 2 * c * b       // cos πu - cos 3πu
+		square := a * (1 + c)
+		b := 2 * square * w.sin[k] // 2 sin³ πu
+		e := 4 * square * c        // cos πu - cos 3πu
 		m[1][0] += a
 		m[2][0] += b
 		m[3][0] += e

@@ -71,7 +71,6 @@ func (sh *shaper) fitTurn(tau, t1, t2 float64, ax *[3]float64, before, after pro
 	sh.projections(w.v, lo, ax, sh.project(lo, ax))
 	w.phase(t, 0, turn, tau, t1)
 	w.phase(t, turn, n, tau, t2)
-	before.b2 = -before.b2 // seen from the turn
 
 	l, r := w.sums(0, turn, 0, before), w.sums(turn, n, 0, after)
 	// The place and the travels alone say where to start from.

@@ -52,7 +52,7 @@ func turning(t1, t2 float64, before, after profile) *shaper {
 		t[i] = float64(i) / hz
 		p, d := after, t2
 		if t[i] < 0.1 {
-			p, d = profile{-before.b2, before.b3}, t1
+			p, d = before, t1
 		}
 		g, _ := p.branch(math.Sincos(math.Pi * (t[i] - 0.1) / d))
 		x[i], y[i] = 3+4*g, -2+3*g

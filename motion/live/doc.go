@@ -79,20 +79,18 @@
 //
 //	                  0.3 px                  0.8 px                  3 px
 //	frames/s   turns angles strokes    turns angles strokes    turns angles strokes
-//	 60        0.996 1.000  6 of 1523  0.984 1.000  2 of 1257  0.981 0.992  2 of 1456
-//	120        0.995 1.000  0 of 1468  0.997 0.998  2 of 1371  0.992 0.984  4 of 1313
-//	240        0.994 1.000  4 of 1484  0.995 0.999  4 of 1348  0.994 0.996  2 of 1603
+//	 60        0.996 1.000  6 of 1523  0.983 1.000  2 of 1257  0.981 0.992  2 of 1456
+//	120        0.995 1.000  0 of 1468  0.997 0.998  2 of 1371  0.979 0.984  4 of 1313
+//	240        0.995 1.000  4 of 1484  0.995 0.999  4 of 1348  0.990 0.996  2 of 1603
 //	480        0.998 1.000  1 of 1512  0.997 1.000  0 of 1256  0.999 0.999  0 of 1246
 //
 // What is left differs because the whole take is not known yet: its noise, the
 // profile of its strokes and its fastest stretch set the search. Where the profile
 // is no half-cosine, or a window of noise looks as if it were none, all turns lie
-// otherwise. Of the sets of takes of one kind at 240 frames/s all have 0.997 and more of
+// otherwise. Of the sets of takes of one kind at 240 frames/s all have 0.998 and more of
 // their turns within 1 ms up to 0.8 px of noise, but the take beginner-1, whose strokes
-// are few and all unlike each other (0.947); at 3 px all have 0.97 and more, but those
-// with hidden turns (0.90): in one of four takes the pieces tell a profile from noise
-// that the whole does not, and turns are drawn apart by 1.2 ms. The strokes that differ lie in
-// gaps of several strokes that are counted through (Stroke.Bridged), and at the first
+// are few and all unlike each other (0.988); at 3 px all have 0.96 and more. The strokes
+// that differ lie in gaps of several strokes that are counted through (Stroke.Bridged), and at the first
 // sample. By kind of take: go test -run TestFinalsOfKinds -v.
 //
 // # Settled and searching
