@@ -51,16 +51,19 @@ func ExampleOf() {
 	// Output:
 	// span-2, 33 to 39 s
 	// settled 1: 7.0 notes/s, 105 BPM (16ths)
-	// held 1.4 s, 10 strokes, path angle 16°
+	// held 1.6 s, 11 strokes, path angle 17°
 	// span-4, 53 to 57 s
 	// settled 2: 7.0 notes/s, 105 BPM (16ths)
 	// held 1.1 s, 8 strokes, path angle 20°
 	// span-5, 57 to 64 s
 	// settled 3: 7.1 notes/s, 106 BPM (16ths)
 	// held 1.7 s, 12 strokes, path angle 16°
-	// span-8, 80 to 96 s
-	// settled 4: 7.0 notes/s, 105 BPM (16ths)
-	// held 3.9 s, 27 strokes, path angle 18°
+	// span-8, 80 to 85 s
+	// settled 4: 6.9 notes/s, 104 BPM (16ths)
+	// held 1.2 s, 8 strokes, path angle 18°
+	// span-9, 85 to 96 s
+	// settled 5: 7.0 notes/s, 105 BPM (16ths)
+	// held 2.7 s, 19 strokes, path angle 19°
 }
 
 // A file of one caption, made by hand.

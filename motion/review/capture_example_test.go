@@ -189,7 +189,7 @@ func ExampleReview_Longest() {
 		fmt.Printf("%.1f s, %d strokes, carry of the %s %.2f\n", span.End-span.Start, span.Strokes, drive.Wrist, span.Carry.Value)
 	}
 	// Output:
-	// 3.9 s, 27 strokes, carry of the wrist 0.55
+	// 2.7 s, 19 strokes, carry of the wrist 0.55
 }
 
 func ExampleSetup_FrameOptions() {

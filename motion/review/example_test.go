@@ -88,7 +88,8 @@ func ExampleRun() {
 	// settled from 3 to 5 s, 7.0 notes/s
 	// settled from 8 to 9 s, 7.0 notes/s
 	// settled from 9 to 11 s, 7.1 notes/s
-	// settled from 15 to 19 s, 7.0 notes/s
+	// settled from 15 to 16 s, 6.9 notes/s
+	// settled from 16 to 19 s, 7.0 notes/s
 	// no skew: this view does not show travel along the strings
 }
 

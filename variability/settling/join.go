@@ -74,12 +74,7 @@ func (ft *fitter) near(a, b, j *line) bool {
 	if j.degree > 0 || ft.c.start[b.lo]-ft.c.end[a.hi-1] >= gapSeconds {
 		return false
 	}
-	for f := range features {
-		if a.n[f] > 0 && b.n[f] > 0 && math.Abs(a.centre[f].coef[0]-b.centre[f].coef[0]) >= stepTolerances {
-			return false
-		}
-	}
-	return true
+	return same(a, b)
 }
 
 // apart returns the log-likelihood of the take as the spans cs with searching

@@ -73,6 +73,14 @@ func (ft *fitter) find(runs []run, change float64) (f found) {
 				f.settled = ft.cutAtBreaks(f.settled, p)
 				continue
 			}
+			if moving {
+				if parts := ft.still(&p, change); len(parts) > 0 {
+					for _, q := range parts {
+						f.settled = ft.cutAtBreaks(f.settled, q)
+					}
+					continue
+				}
+			}
 			f.notes = append(f.notes, fmt.Sprintf("%.1f to %.1f s is not settled: %s", c.start[p.lo], c.end[p.hi-1], why))
 			if moving {
 				f.moving = append(f.moving, Span{false, p.lo, p.hi - 1, c.start[p.lo], c.end[p.hi-1]})

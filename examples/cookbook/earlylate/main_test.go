@@ -36,7 +36,7 @@ func TestNotebook(t *testing.T) {
 func TestCommonFlags(t *testing.T) {
 	t.Chdir(t.TempDir())
 	made := recipetest.Check(t, run, "plectrace/earlylate/1", []string{"early-late.csv"})
-	clitest.WantAll(t, "the page", recipetest.Prose(made["page.html"]), "Take care: The early part holds changes of span", "drawn again in blocks of", "no real player")
+	clitest.WantAll(t, "the page", recipetest.Prose(made["page.html"]), "Take care: The early part holds a change of span", "drawn again in blocks of", "no real player")
 	if n := strings.Count(made["early-late.csv"], "\n"); n != 8 {
 		t.Errorf("%d lines", n)
 	}

@@ -79,7 +79,7 @@ func ExampleStrokes() {
 		}
 	}
 	fmt.Println(len(f.Strokes), "strokes,", settled, "settled")
-	// Output: 131 strokes, 57 settled
+	// Output: 131 strokes, 58 settled
 }
 
 func ExampleRate() {
@@ -124,14 +124,15 @@ func ExampleSpans() {
 	}
 	// Output:
 	// 1: searching from 0.0 to 3.3 s
-	// 2: settled from 3.3 to 4.7 s
-	// 3: searching from 4.7 to 8.2 s
+	// 2: settled from 3.3 to 4.9 s
+	// 3: searching from 4.9 to 8.2 s
 	// 4: settled from 8.2 to 9.3 s
 	// 5: settled from 9.3 to 11.0 s
 	// 6: searching from 11.0 to 13.1 s
 	// 7: searching from 13.8 to 15.0 s
-	// 8: settled from 15.0 to 18.9 s
-	// 9: searching from 18.9 to 19.9 s
+	// 8: settled from 15.0 to 16.2 s
+	// 9: settled from 16.2 to 18.9 s
+	// 10: searching from 18.9 to 19.9 s
 }
 
 func ExampleDrive() {
