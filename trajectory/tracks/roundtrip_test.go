@@ -100,6 +100,25 @@ func TestWriteText(t *testing.T) {
 	}
 }
 
+// TestWriteFormula: the name of a point is no formula to a spreadsheet, and comes back.
+func TestWriteFormula(t *testing.T) {
+	for name, want := range map[string]string{"=HYPERLINK(A1)": "'=HYPERLINK(A1)_x", "@tip": "'@tip_x", "'=tip": "''=tip_x", "it's": "it's_x"} {
+		ts := []float64{0, 1}
+		rec := &trajectory.Recording{T: ts, Points: []trajectory.Path{{Name: name, T: ts, X: []float64{-1, 2}, Y: []float64{3, 4}}}}
+		var b strings.Builder
+		if err := tracks.Write(&b, rec, tracks.WriteOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(b.String(), ","+want+",") || !strings.Contains(b.String(), "\n0,-1,3\n") {
+			t.Errorf("%s is written as %q, want a column %s", name, b.String(), want)
+		}
+		got, err := tracks.Read(strings.NewReader(b.String()), tracks.Options{})
+		if err != nil || got.Points[0].Name != name {
+			t.Errorf("%s comes back as %v (%v)", name, got, err)
+		}
+	}
+}
+
 // FuzzRead checks that no text makes the package panic, that all errors are of
 // its type, that Inspect knows the points that Read finds, and that what was
 // read comes back when it is written.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/plectrace/plectrace/trajectory"
+	"github.com/plectrace/plectrace/trajectory/cells"
 	"github.com/plectrace/plectrace/trajectory/tracks/internal/header"
 )
 
@@ -24,7 +25,9 @@ type WriteOptions struct {
 
 // Write writes a recording as comma-separated text. The columns are time_s and
 // for each point name_x, name_y, name_z of a spatial source and
-// name_confidence where there is one. Missing values are empty cells.
+// name_confidence where there is one. Missing values are empty cells. A name that a
+// spreadsheet would compute has an apostrophe before it (package trajectory/cells),
+// which Read takes off.
 //
 // With the shortest numbers, Read returns what was written. The unit comes
 // back by WriteOptions.Units or Options.Unit; Source is not written. Names
@@ -111,10 +114,9 @@ func columnNames(rec *trajectory.Recording, o WriteOptions) ([]string, error) {
 		if p.Confidence != nil {
 			cols = append(cols, p.Name+"_confidence")
 		}
-		for range cols {
-			points = append(points, p.Name)
+		for _, c := range cols {
+			names, points = append(names, cells.Guard(c)), append(points, p.Name)
 		}
-		names = append(names, cols...)
 	}
 	seen := map[string]bool{}
 	for i, c := range header.Parse([][]string{names}, len(names)) {

@@ -1,6 +1,10 @@
 package header
 
-import "strings"
+import (
+	"strings"
+
+	"github.com/plectrace/plectrace/trajectory/cells"
+)
 
 // Role is what a column holds.
 type Role uint8
@@ -30,7 +34,7 @@ const Single = "point"
 // Name reads the name of one column. A lone axis or word for a confidence
 // gives a column with no point.
 func Name(cell string) Column {
-	cell = strings.TrimSpace(cell)
+	cell = cells.Plain(strings.TrimSpace(cell))
 	c := Column{Name: cell}
 	base, unit := cutUnit(cell)
 	ws := split(base)
