@@ -62,6 +62,8 @@
 //	            the smooth line and against a wandering centre)
 //	local.go    how far centres over windows of a second are apart within a line
 //	verdict.go  scatter, drift and wander against the tolerances
+//	still.go    what is refused since its centre moves about is settled before and
+//	            after a short searching, if that is where it moves
 //	again.go    what is refused for the scatter of some measurements and not of others
 //	            is searched by these alone, and the model learned anew from that
 //	edges.go    the same chain with the centres known puts the ends of the

@@ -27,24 +27,18 @@ const (
 // with z for all k(k-1)/2 pairs at once (Bonferroni).
 func (ft *fitter) local(cs *line) {
 	cs.local = cs.sd
-	seconds := ft.c.seconds(cs.run)
-	windows := int(seconds / localSeconds)
-	if windows < 2 {
+	first := ft.c.windows(cs.run)
+	if len(first) < 3 {
 		return
 	}
-	from, each := ft.c.start[cs.lo], seconds/float64(windows)
 	for f := range features {
 		var s scatterWithin
 		low, high, k := math.Inf(1), math.Inf(-1), 0.0
-		for lo, w := 0, 1; w <= windows; w++ {
-			hi := lo
-			for hi < cs.len() && (w == windows || ft.c.start[cs.lo+hi] < from+float64(w)*each) {
-				hi++
-			}
+		for w, i := range first[:len(first)-1] {
+			lo, hi := i-cs.lo, first[w+1]-cs.lo
 			if mean, ok := s.add(ft.y[lo:hi], ft.odd[lo:hi], f); ok {
 				low, high, k = min(low, mean), max(high, mean), k+1
 			}
-			lo = hi
 		}
 		if k < 2 {
 			continue
@@ -55,6 +49,20 @@ func (ft *fitter) local(cs *line) {
 		cs.apart[f] = high - low
 		cs.apartError[f] = z * cs.local[f] * math.Sqrt(s.inflation(n)*2/n)
 	}
+}
+
+// windows returns the first strokes of the windows of a second, or a little more, that
+// r is parted into, and its end.
+func (c *columns) windows(r run) []int {
+	seconds := c.seconds(r)
+	n := max(1, int(seconds/localSeconds))
+	first := []int{r.lo}
+	for i := r.lo; i < r.hi && len(first) < n; i++ {
+		if c.start[i] >= c.start[r.lo]+float64(len(first))*seconds/float64(n) {
+			first = append(first, i)
+		}
+	}
+	return append(first, r.hi)
 }
 
 // scatterWithin sums up the deviations of strokes from the means of their windows.

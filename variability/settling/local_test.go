@@ -57,6 +57,44 @@ func TestSlowWander(t *testing.T) {
 	}
 }
 
+// TestStill: in 20 s that are settled but for 1.5 s in which the rate alone rises and
+// comes back, the rest is settled. (Where the rise is not told from strokes that stand
+// out, it is too.)
+func TestStill(t *testing.T) {
+	many(t)
+	const n = 400
+	good, whole := 0, 0
+	for seed := range n {
+		rng := seeded("still", seed)
+		rate, from := uniform(rng, 6, 13), uniform(rng, 5, 13)
+		var ss []settling.Stroke
+		for at := 0.0; at < 20; {
+			rise := 0.0
+			if u := (at - from) / 1.5; u > 0 && u < 1 {
+				rise = 2.5 * math.Sin(math.Pi*u)
+			}
+			s := settling.Stroke{
+				Start: at, Down: len(ss)%2 == 0, Angle: circular.Angle(0.2 + tolerance[0]*0.4*rng.NormFloat64()),
+				Duration: math.Exp(0.08*(rise+0.4*rng.NormFloat64())) / rate, Length: 10 * math.Exp(tolerance[2]*0.4*rng.NormFloat64()),
+			}
+			s.End = at + s.Duration
+			at = s.End
+			ss = append(ss, s)
+		}
+		r := settling.Find(ss, settling.Options{})
+		if r.Share.Value > 0.8 {
+			good++
+		}
+		if r.Share.Value == 1 {
+			whole++
+		}
+	}
+	t.Logf("%d of %d settled for more than 0.8 of the time, %d throughout", good, n, whole)
+	if good < n*99/100 { // 395 of 400 where such a stretch is refused as a whole
+		t.Errorf("%d of %d are settled for more than 0.8 of the time", good, n)
+	}
+}
+
 // TestShareUnsure: where no span is found one may still have been missed, unless
 // there is no room for it.
 func TestShareUnsure(t *testing.T) {

@@ -2,64 +2,59 @@ package settling
 
 import "math"
 
-// leastStill is how many local centres a part of a stretch that moves about must have
-// to be asked for by itself: with fewer, what moves slowly would pass in pieces.
-const leastStill = 4
-
-// mostStill is the share of a stretch that must keep still for the rest to be an
-// interruption of it, and not what it is like.
-const mostStill = 2. / 3
+const (
+	// leastStill is how many windows of a local centre a part of a stretch that moves
+	// about must have to be judged by itself: with fewer, what moves slowly would pass
+	// in pieces.
+	leastStill = 4
+	// mostStill is the share of a stretch that must keep still for the rest to be an
+	// interruption of it, and not what it is like.
+	mostStill = 2. / 3
+)
 
 // still returns what keeps still of p, whose local centres are apart: a stretch in
 // which a short searching was not told from a wavering is settled before it and after
-// it, about one centre. The stretch between is the likeliest, by whole windows of a second; a part with
-// fewer than leastStill windows belongs to it.
+// it, about one centre. The searching is the likeliest stretch of whole windows; a
+// part with fewer than leastStill belongs to it. There is nothing where less than
+// mostStill keeps still: what moves all along has no interruption.
 func (ft *fitter) still(p *line, change float64) (out []line) {
 	c := ft.c
-	seconds := c.seconds(p.run)
-	windows := int(seconds / localSeconds)
-	if windows <= leastStill {
+	first := c.windows(p.run)
+	last := len(first) - 1
+	if last <= leastStill {
 		return nil
 	}
-	// The first stroke of each window, and the end.
-	first := []int{p.lo}
-	for i := p.lo; i < p.hi && len(first) < windows; i++ {
-		if c.start[i] >= c.start[p.lo]+float64(len(first))*seconds/float64(windows) {
-			first = append(first, i)
+	before, after := make([]float64, last+1), make([]float64, last+1)
+	for k, i := range first {
+		before[k], after[k] = ft.searching(run{p.lo, i}), ft.searching(run{i, p.hi})
+		if leastStill <= k && k < last {
+			before[k] = ft.fit(run{p.lo, i}).loglik + change
+		}
+		if leastStill <= last-k && k > 0 {
+			after[k] = ft.fit(run{i, p.hi}).loglik + change
 		}
 	}
-	first = append(first, p.hi)
-	windows = len(first) - 1
-	before, after := make([]float64, windows+1), make([]float64, windows+1)
-	for k := range windows + 1 {
-		before[k], after[k] = ft.searching(run{p.lo, first[k]}), ft.searching(run{first[k], p.hi})
-		if k >= leastStill && k < windows {
-			before[k] = ft.fit(run{p.lo, first[k]}).loglik + change
-		}
-		if windows-k >= leastStill && k > 0 {
-			after[k] = ft.fit(run{first[k], p.hi}).loglik + change
-		}
-	}
-	best, a, b := math.Inf(-1), 0, windows
-	for i := range windows + 1 {
-		for j := i; j <= windows; j++ {
+	best, a, b := math.Inf(-1), 0, last
+	for i := range first {
+		for j := i; j <= last; j++ {
 			if ll := before[i] + ft.searching(run{first[i], first[j]}) + after[j]; ll > best {
 				best, a, b = ll, i, j
 			}
 		}
 	}
-	kept := 0.0
-	for _, r := range []run{{p.lo, first[a]}, {first[b], p.hi}} {
-		if r.len() == 0 || r == p.run || c.seconds(r) < leastStill*seconds/float64(windows)*0.99 {
-			continue
+	seconds := 0.0
+	keep := func(windows int, r run) {
+		if windows < leastStill || windows == last {
+			return
 		}
 		q := ft.fit(r)
 		if why, _ := c.verdict(&q, ft.limits.errors); why == "" {
-			out = append(out, q)
-			kept += c.seconds(r)
+			out, seconds = append(out, q), seconds+c.seconds(r)
 		}
 	}
-	if kept < mostStill*seconds || len(out) == 2 && !same(&out[0], &out[1]) {
+	keep(a, run{p.lo, first[a]})
+	keep(last-b, run{first[b], p.hi})
+	if seconds < mostStill*c.seconds(p.run) || len(out) == 2 && !same(&out[0], &out[1]) {
 		return nil
 	}
 	return out
