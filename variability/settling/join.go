@@ -100,7 +100,9 @@ func (ft *fitter) asWander(r run) (ll float64) {
 
 // autoregression sets ft.auto to the log-densities of the strokes under one
 // stationary first-order autoregression per feature of the whole take. A stroke may
-// stand out, and one that comes after it need not follow it.
+// stand out, and one that comes after it need not follow it. Its scatter is no less
+// than that of settled strokes by the model: how fine strokes are far within the
+// tolerances says nothing of whether they are settled, and would outweigh what does.
 func (ft *fitter) autoregression() {
 	c := ft.c
 	var m model
@@ -111,7 +113,7 @@ func (ft *fitter) autoregression() {
 		}
 		m.mean[f] = c.centre[f]
 		n, squares, pairs, products := c.moments(f, m.mean[f], 3*c.scale[f], nil)
-		m.searching[f] = max(leastSD*leastSD, squares/max(1, n))
+		m.searching[f] = max(ft.m.settled[f], squares/max(1, n))
 		if pairs > 0 {
 			m.phi[f] = max(0, min(maxPhi, products/pairs))
 		}

@@ -117,3 +117,29 @@ func TestShareUnsure(t *testing.T) {
 		t.Errorf("in pieces of half a second: share %+v", v)
 	}
 }
+
+// TestFine: strokes that are far finer than the tolerances while settled, as of a
+// machine, with a length that is as fine while searching.
+func TestFine(t *testing.T) {
+	many(t)
+	const n = 100
+	good, sum := 0, 0.0
+	for seed := range n {
+		rng := seeded("fine", seed)
+		from := uniform(rng, 3, 6)
+		tk := take{
+			rate: uniform(rng, 6, 12), seconds: 18, spans: [][2]float64{{from, from + uniform(rng, 7, 11)}}, centres: []triple{{}},
+			settled: manner{sd: triple{0.1, 0.003, 0.003}}, search: manner{triple{4, 0.12, 0.15}, 0.6}, frozen: 2,
+		}
+		ss, tr := tk.make(rng)
+		o := overlap(ss, settling.Find(ss, settling.Options{}).Labels, tr.settled())
+		sum += o
+		if o > 0.85 {
+			good++
+		}
+	}
+	t.Logf("overlap with the truth above 0.85 in %d of %d takes, %.3f in the mean", good, n, sum/n)
+	if good < n*95/100 {
+		t.Errorf("overlap above 0.85 in %d of %d takes", good, n)
+	}
+}
