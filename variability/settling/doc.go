@@ -164,7 +164,7 @@
 //	18 changes a minute       .96   .94   .96   .94
 //
 // and in .93 of 240 takes of package simulate that a review sees by its tracker
-// ("go test ./motion/review -run TestShareCover -v -calibrate 60"; .12 wide). Of the 18
+// ("go test ./motion/review -run TestShareCover -v -calibrate 60"; .12 wide). Of the 17
 // that miss 15 lie above: searching that happens to keep still for a second is settled
 // by the words above and searching by the simulator.
 //
